@@ -1,0 +1,102 @@
+// The catalogue: every check, in the order a reader meets them, and the limits in force.
+// Used by both runners, the program, the reference page and the tests. Promises to join the
+// families and nothing else: a check is described, limited and decided in its own file.
+#pragma once
+
+#include <vitalproof/checks/clinical.hpp>
+#include <vitalproof/checks/coma.hpp>
+#include <vitalproof/checks/contradiction.hpp>
+#include <vitalproof/checks/impossible.hpp>
+#include <vitalproof/checks/meter.hpp>
+#include <vitalproof/checks/pressure.hpp>
+#include <vitalproof/checks/rate.hpp>
+#include <vitalproof/checks/swapped.hpp>
+#include <vitalproof/checks/unit.hpp>
+#include <vitalproof/checks/unlikely.hpp>
+#include <vitalproof/checks/unreadable.hpp>
+#include <vitalproof/checks/zero.hpp>
+
+#include <array>
+#include <bitset>
+#include <cstddef>
+#include <optional>
+#include <string_view>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+using catalogue = decltype(checks::impossible_family{} + checks::unlikely_family{} +
+                           checks::unreadable_family{} + checks::zero_family{} +
+                           checks::pressure_family{} + checks::rate_family{} +
+                           checks::contradiction_family{} + checks::coma_family{} +
+                           checks::unit_family{} + checks::swapped_family{} +
+                           checks::meter_family{} + checks::clinical_family{});
+
+inline constexpr std::size_t check_count = catalogue::size;
+
+namespace detail {
+
+template <class... C>
+constexpr std::array<check_info, sizeof...(C)> infos_of(check_list<C...>) {
+    return {check_info(C::info)...};
+}
+
+/// One base class a check: found by its type, whatever the order.
+template <class C>
+struct limits_holder {
+    typename C::limits value{};
+};
+
+template <class List>
+struct own_limits;
+template <class... C>
+struct own_limits<check_list<C...>> : limits_holder<C>... {};
+
+}  // namespace detail
+
+/// Every check's description, indexed by its place in the catalogue.
+inline constexpr auto check_table = detail::infos_of(catalogue{});
+
+/// A check's place in the catalogue, by its code.
+constexpr std::optional<std::size_t> find_check(std::string_view code) {
+    for (std::size_t i = 0; i < check_count; ++i) {
+        if (check_table[i].code == code) {
+            return i;
+        }
+    }
+    return std::nullopt;
+}
+
+/// Everything an agency may set: the tables for single readings, each check's own limits, and
+/// which checks are on. Default-constructed, it holds the defaults and every check is on.
+class limits {
+public:
+    sign_limits signs{};
+
+    /// The own limits of check C, to read or to set.
+    template <class C>
+    constexpr const typename C::limits& of() const {
+        return static_cast<const detail::limits_holder<C>&>(own_).value;
+    }
+    template <class C>
+    constexpr typename C::limits& of() {
+        return static_cast<detail::limits_holder<C>&>(own_).value;
+    }
+
+    bool is_on(std::size_t check) const { return !off_[check]; }
+    void turn(std::size_t check, bool on) { off_[check] = !on; }
+
+    /// Turns off every check of a kind; `--without clinical` is this.
+    void turn_off(kind k) {
+        for (std::size_t i = 0; i < check_count; ++i) {
+            if (check_table[i].kind == k) {
+                off_.set(i);
+            }
+        }
+    }
+
+private:
+    detail::own_limits<catalogue> own_{};
+    std::bitset<check_count> off_{};
+};
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

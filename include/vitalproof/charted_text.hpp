@@ -1,0 +1,118 @@
+// The text of a cell as it was charted, kept only when it cannot carry a name.
+// Used by readings and unread rows, so that a finding can show "12O" or "HI".
+// Promises that columns shifted by one never leak a patient's name into an output: a text longer
+// than 16 bytes, or holding a word that is not of the trade, is remembered by its length alone.
+#pragma once
+
+#include <vitalproof/config.hpp>
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+namespace detail {
+
+constexpr char lower(char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+
+constexpr bool is_letter(char c) { return lower(c) >= 'a' && lower(c) <= 'z'; }
+
+constexpr bool equal_ignoring_case(std::string_view a, std::string_view b) {
+    return std::ranges::equal(a, b, [](char x, char y) { return lower(x) == lower(y); });
+}
+
+/// Words a vital-sign cell may hold that say nothing about who the patient is.
+inline constexpr std::array<std::string_view, 44> words_of_the_trade{
+    "hi",      "high",    "lo",      "low",     "na",      "n",         "a",        "nan",
+    "null",    "none",    "nil",     "refused", "unable",  "palp",      "palpated", "doppler",
+    "alert",   "verbal",  "voice",   "pain",    "painful", "unresponsive", "mmhg",  "kpa",
+    "mg",      "dl",      "mmol",    "bpm",     "min",     "rpm",       "deg",      "cel",
+    "ref",     "value",   "div",     "error",   "not",     "recorded",  "applicable", "taken",
+    "obtained", "unknown", "missing", "pct"};
+
+/// Single letters that stand for a unit, a level, or a digit mistyped; never an initial in a name
+/// because they are accepted only alone, and a name has more letters.
+inline constexpr std::string_view letters_of_the_trade = "oilpfckgevuxh";
+
+constexpr bool is_word_of_the_trade(std::string_view word) {
+    if (word.size() == 1) {
+        return letters_of_the_trade.find(lower(word.front())) != std::string_view::npos ||
+               lower(word.front()) == 'n' || lower(word.front()) == 'a';
+    }
+    return std::ranges::any_of(words_of_the_trade, [word](std::string_view known) {
+        return equal_ignoring_case(known, word);
+    });
+}
+
+}  // namespace detail
+
+/// Longest text that is ever echoed.
+inline constexpr std::size_t longest_echo = 16;
+
+/// Whether a cell's text may appear in an output: at most 16 bytes of digits, punctuation, the
+/// degree sign and words of the trade.
+constexpr bool may_be_echoed(std::string_view text) {
+    if (text.size() > longest_echo) {
+        return false;
+    }
+    for (std::size_t i = 0; i < text.size();) {
+        const char c = text[i];
+        if (detail::is_letter(c)) {
+            std::size_t end = i;
+            while (end < text.size() && detail::is_letter(text[end])) {
+                ++end;
+            }
+            if (!detail::is_word_of_the_trade(text.substr(i, end - i))) {
+                return false;
+            }
+            i = end;
+        } else if (text.substr(i, 2) == "\xC2\xB0") {  // the degree sign in UTF-8
+            i += 2;
+        } else if (c >= ' ' && c <= '~') {
+            ++i;
+        } else {
+            return false;
+        }
+    }
+    return true;
+}
+
+/// A cell's text or, where it may not be echoed, its length. Trivially copyable, never allocates.
+class charted_text {
+public:
+    constexpr charted_text() = default;
+
+    constexpr explicit charted_text(std::string_view text)
+        : size_(static_cast<std::uint32_t>(std::min<std::size_t>(text.size(), 0xFFFFFFFFU))),
+          shown_(may_be_echoed(text)) {
+        if (shown_) {
+            std::ranges::copy(text, bytes_.begin());
+        }
+    }
+
+    constexpr bool empty() const { return size_ == 0; }
+    constexpr bool shown() const { return shown_; }
+
+    /// The text where it may be echoed, else empty.
+    constexpr std::string_view text() const {
+        return shown_ ? std::string_view(bytes_.data(), size_) : std::string_view{};
+    }
+
+    /// What an output shows: the text, or "text of n characters".
+    std::string display() const {
+        return shown_ ? std::string(text()) : "text of " + std::to_string(size_) + " characters";
+    }
+
+private:
+    std::array<char, longest_echo> bytes_{};
+    std::uint32_t size_ = 0;
+    bool shown_ = true;
+};
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,0 +1,116 @@
+// What a check is: its description, what it needs, its own limits, and one predicate.
+// Used by every file in checks/. Promises that a check says everything about itself in one
+// struct: the catalogue, the reference page, the limits file, the tests and the fixture folders
+// are derived from it.
+#pragma once
+
+#include <vitalproof/lanes.hpp>
+
+#include <algorithm>
+#include <array>
+#include <concepts>
+#include <cstddef>
+#include <cstdint>
+#include <string_view>
+#include <tuple>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+/// What a finding asks of the people who read it.
+enum class asks : std::uint8_t {
+    notice,  ///< worth a reviewer's eye
+    query,   ///< unlikely or incomplete: ask the crew
+    reject,  ///< cannot stand as charted
+};
+
+/// Which question about a reading it answers. The first three words are those of Kahn et al. 2016,
+/// eGEMs 4(1):1244.
+enum class kind : std::uint8_t {
+    conformance,   ///< can it be read as what its column says?
+    completeness,  ///< is it there when it must be, or absent with a reason?
+    plausibility,  ///< can it be true, by itself and beside the others?
+    clinical,      ///< it stands: is it dangerous? Never part of a crew's queue.
+};
+
+/// The order in which a reviewer should look: 1 first.
+enum class priority : std::uint8_t { first = 1, high = 2, normal = 3, low = 4 };
+
+constexpr std::string_view name_of(asks a) {
+    return a == asks::reject ? "reject" : a == asks::query ? "query" : "notice";
+}
+
+constexpr std::string_view name_of(kind k) {
+    constexpr std::array<std::string_view, 4> names{"conformance", "completeness", "plausibility",
+                                                    "clinical"};
+    return names[static_cast<std::size_t>(k)];
+}
+
+/// What a check says about itself. In `question` and `expected`, `{sign}` stands for a reading's
+/// value with its unit and `{limit}` for one of the check's own limits, by name.
+struct check_info {
+    std::string_view code;  ///< `family.what`; never renamed, never reused
+    std::string_view title;
+    vitalproof::asks asks;
+    vitalproof::priority priority;
+    vitalproof::kind kind;
+    sign_id sign;               ///< the reading a finding points at
+    std::string_view question;  ///< to the crew: what was charted, why it is asked, an open question
+    std::string_view expected;
+    std::string_view why;  ///< for the reviewer
+    std::string_view source;
+    std::string_view context;  ///< how what is known of the patient changes it; empty if it does not
+};
+
+/// One of a check's own limits: its name in the limits file, where it is held, its source.
+template <class Limits, class Unit>
+struct own_limit {
+    std::string_view name;
+    quantity<Unit, real> Limits::*member;
+    std::string_view source;
+};
+
+/// `prefix` followed by the sign's name: the code of a check made once for every sign.
+template <VitalSign S, std::size_t N>
+struct code_for {
+    constexpr explicit code_for(const char (&prefix)[N]) {
+        std::copy_n(prefix, N - 1, bytes.begin());
+        std::copy(S::info.name.begin(), S::info.name.end(), bytes.begin() + (N - 1));
+    }
+    constexpr operator std::string_view() const { return {bytes.data(), bytes.size()}; }  // NOLINT
+    std::array<char, N - 1 + S::info.name.size()> bytes{};
+};
+
+/// For checks without limits of their own.
+struct no_limits {
+    static constexpr std::tuple<> fields() { return {}; }
+};
+
+/// A check of one set. `needs` lists the signs that must be numbers before the predicate is asked;
+/// `sees` those it looks at in any state. The predicate is total: on NaN and infinities it answers.
+template <class C>
+concept SetCheck = requires(const readings& r, const context& c, const typename C::limits& l) {
+    { C::info } -> std::convertible_to<check_info>;
+    { C::needs::mask } -> std::convertible_to<std::uint32_t>;
+    { C::sees::mask } -> std::convertible_to<std::uint32_t>;
+    { C::fires(r, c, l) } -> std::same_as<bool>;
+    C::limits::fields();
+};
+
+/// The checks of a family, in the order a reader meets them.
+template <SetCheck... C>
+struct check_list {
+    static constexpr std::size_t size = sizeof...(C);
+};
+
+template <class... A, class... B>
+constexpr check_list<A..., B...> operator+(check_list<A...>, check_list<B...>) {
+    return {};
+}
+
+/// Calls `f.template operator()<C>()` for every check of the list, in order.
+template <class F, class... C>
+constexpr void for_each_check(check_list<C...>, F&& f) {
+    (f.template operator()<C>(), ...);
+}
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

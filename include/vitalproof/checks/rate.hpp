@@ -1,0 +1,199 @@
+// Pulse, felt or by oximeter, against the ECG rate of the same set, and the reason where they
+// differ. Used by the catalogue. Promises one finding a set: pacing, pulseless activity, a double
+// count and an irregular rhythm are told apart before a plain disagreement is asked about.
+#pragma once
+
+#include <vitalproof/check.hpp>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+namespace checks {
+
+using rate_value = quantity<units::per_minute, real>;
+
+constexpr rate_value distance(rate_value a, rate_value b) { return a < b ? b - a : a - b; }
+
+/// How far the two may differ. Monitors state ±10 % or ±5 (IEC 60601-2-27, from memory), and a
+/// 15-second count times four comes in steps of 4.
+struct rate_limits {
+    rate_value at_least = real{15} * per_minute;
+    quantity<units::percent, real> share = real{15} * percent;
+    quantity<units::percent, real> share_irregular = real{30} * percent;
+    static constexpr auto fields() {
+        constexpr std::string_view source = "common practice, no source";
+        return std::tuple{
+            own_limit<rate_limits, units::per_minute>{"at_least", &rate_limits::at_least, source},
+            own_limit<rate_limits, units::percent>{"share", &rate_limits::share, source},
+            own_limit<rate_limits, units::percent>{"share_irregular",
+                                                   &rate_limits::share_irregular, source}};
+    }
+};
+
+struct rate_pair {
+    rate_value pulse;
+    rate_value ecg;
+};
+
+constexpr rate_pair rates_of(const readings& r) {
+    return {r.value<sign::pulse>(), r.value<sign::ecg_rate>()};
+}
+
+constexpr bool rates_differ(const rate_pair& rates, const context& c, const rate_limits& l) {
+    const auto apart = distance(rates.pulse, rates.ecg);
+    const bool beyond = apart > rates.ecg * (l.share.value() / real{100});
+    const bool beyond_irregular = apart > rates.ecg * (l.share_irregular.value() / real{100});
+    return all(apart > l.at_least,
+               any(all(beyond, !c.is(fact::irregular_rhythm)), beyond_irregular));
+}
+
+/// The ECG counts about two for each pulse: T waves counted, or every second beat not felt.
+constexpr bool ecg_counts_double(const rate_pair& rates, const rate_limits& l) {
+    const auto doubled = rates.pulse + rates.pulse;
+    return all(rates.pulse > real{0} * per_minute,
+               distance(rates.ecg, doubled) <= rates.ecg * (l.share.value() / real{100}));
+}
+
+constexpr bool ecg_without_pulse(const rate_pair& rates) {
+    return all(rates.pulse == real{0} * per_minute, rates.ecg > real{0} * per_minute);
+}
+
+struct rate_capture {
+    static constexpr check_info info{
+        .code = "rate.capture",
+        .title = "Paced, and no pulse",
+        .asks = asks::query,
+        .priority = priority::first,
+        .kind = kind::plausibility,
+        .sign = sign_id::pulse,
+        .question = "ECG rate {ecg_rate} is charted with pulse {pulse} while pacing. Was capture "
+                    "confirmed by a felt pulse or a plethysmograph wave?",
+        .expected = "a pulse near the paced rate",
+        .why = "A monitor counts pacing spikes whether or not the heart answers.",
+        .source = "common practice, no source",
+        .context = "Asked only where pacing is known; silent in compressions and with an assist "
+                   "device.",
+    };
+    using needs = sign_list<sign::pulse, sign::ecg_rate>;
+    using sees = sign_list<>;
+    using limits = no_limits;
+
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(ecg_without_pulse(rates_of(r)), c.is(fact::paced), !c.is(fact::compressions),
+                   !c.is(fact::assist_device));
+    }
+};
+
+struct rate_pulseless_activity {
+    static constexpr check_info info{
+        .code = "rate.pulseless_activity",
+        .title = "ECG rate without a felt pulse",
+        .asks = asks::query,
+        .priority = priority::first,
+        .kind = kind::plausibility,
+        .sign = sign_id::pulse,
+        .question = "ECG rate {ecg_rate} is charted with pulse {pulse}, and the report does not "
+                    "state an arrest at this time. Was there no pulse, or was it not obtained?",
+        .expected = "an arrest stated for this time, or a pulse",
+        .why = "Electrical activity without a pulse is an arrest; a blank typed as 0 is not.",
+        .source = "common practice, no source",
+        .context = "Silent in known arrest or compressions, and with an assist device; while "
+                   "pacing, rate.capture asks instead; an oximeter's 0 is a lost signal and is "
+                   "left to zero.pulse.",
+    };
+    using needs = sign_list<sign::pulse, sign::ecg_rate>;
+    using sees = sign_list<>;
+    using limits = no_limits;
+
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(ecg_without_pulse(rates_of(r)), !c.is(fact::arrest), !c.is(fact::compressions),
+                   !c.is(fact::assist_device), !c.is(fact::paced), !c.is(fact::pulse_by_oximeter));
+    }
+};
+
+struct rate_double_count {
+    static constexpr check_info info{
+        .code = "rate.double_count",
+        .title = "ECG rate about twice the pulse",
+        .asks = asks::query,
+        .priority = priority::normal,
+        .kind = kind::plausibility,
+        .sign = sign_id::ecg_rate,
+        .question = "ECG rate {ecg_rate} and pulse {pulse} are charted in one set. Please check "
+                    "both against the monitor record.",
+        .expected = "within {at_least} or {share} of each other",
+        .why = "The ECG rate is about twice the pulse: the monitor may have counted T waves, or "
+               "every second beat was not felt.",
+        .source = "common practice, no source",
+        .context = "",
+    };
+    using needs = sign_list<sign::pulse, sign::ecg_rate>;
+    using sees = sign_list<>;
+    using limits = rate_limits;
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        const auto rates = rates_of(r);
+        return all(rates_differ(rates, c, l), ecg_counts_double(rates, l));
+    }
+};
+
+struct rate_deficit {
+    static constexpr check_info info{
+        .code = "rate.deficit",
+        .title = "Pulse deficit in an irregular rhythm",
+        .asks = asks::notice,
+        .priority = priority::low,
+        .kind = kind::plausibility,
+        .sign = sign_id::pulse,
+        .question = "Pulse {pulse} is charted beside ECG rate {ecg_rate} in an irregular rhythm. "
+                    "Was a pulse deficit seen?",
+        .expected = "within {at_least} or {share_irregular} of each other",
+        .why = "In atrial fibrillation weak beats do not reach the wrist.",
+        .source = "common practice, no source",
+        .context = "Only where an irregular rhythm is known.",
+    };
+    using needs = sign_list<sign::pulse, sign::ecg_rate>;
+    using sees = sign_list<>;
+    using limits = rate_limits;
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        const auto rates = rates_of(r);
+        return all(rates_differ(rates, c, l), !ecg_counts_double(rates, l),
+                   c.is(fact::irregular_rhythm), rates.pulse < rates.ecg,
+                   !ecg_without_pulse(rates));
+    }
+};
+
+struct rate_disagree {
+    static constexpr check_info info{
+        .code = "rate.disagree",
+        .title = "Pulse and ECG rate disagree",
+        .asks = asks::query,
+        .priority = priority::normal,
+        .kind = kind::plausibility,
+        .sign = sign_id::pulse,
+        .question = "Pulse {pulse} and ECG rate {ecg_rate} are charted in one set. Please check "
+                    "both against the monitor record; if they stand, say so.",
+        .expected = "within {at_least} or {share} of each other",
+        .why = "No usual reason fits: not a double count, no pacing, no irregular rhythm stated.",
+        .source = "common practice, no source; monitors state 10 % or 5/min (IEC 60601-2-27, from "
+                  "memory)",
+        .context = "Wider in a known irregular rhythm, where a deficit is only noted; silent in "
+                   "known arrest or compressions, and with an assist device.",
+    };
+    using needs = sign_list<sign::pulse, sign::ecg_rate>;
+    using sees = sign_list<>;
+    using limits = rate_limits;
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        const auto rates = rates_of(r);
+        const bool deficit = all(c.is(fact::irregular_rhythm), rates.pulse < rates.ecg);
+        return all(rates_differ(rates, c, l), !ecg_counts_double(rates, l), !deficit,
+                   !ecg_without_pulse(rates), rates.ecg > real{0} * per_minute,
+                   !c.is(fact::arrest), !c.is(fact::compressions), !c.is(fact::assist_device));
+    }
+};
+
+using rate_family = check_list<rate_capture, rate_pulseless_activity, rate_double_count,
+                               rate_deficit, rate_disagree>;
+
+}  // namespace checks
+}  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,0 +1,186 @@
+// What a predicate looks at: one row of readings and its context, as views into a block of lanes.
+// Used by every check and filled by both runners. Promises that a predicate reads typed
+// quantities although the values lie in plain arrays, and that nothing is looked up or allocated.
+#pragma once
+
+#include <vitalproof/limits.hpp>
+#include <vitalproof/reading.hpp>
+#include <vitalproof/signs.hpp>
+
+#include <array>
+#include <concepts>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <utility>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+/// Rows in a block: 15 signs of 256 floats fit the first-level cache together with their states.
+inline constexpr std::size_t block_rows = 256;
+
+/// Rows in a word of flags; as wide as a lane, so that flags gather in the same register.
+inline constexpr std::size_t word_rows = 32;
+inline constexpr std::size_t block_words = block_rows / word_rows;
+using flag_word = std::uint32_t;
+
+/// All of these, and any of these, without a branch: every operand is evaluated. Predicates use them
+/// instead of && and ||, whose short circuits keep a column loop from vectorising.
+template <std::same_as<bool>... B>
+constexpr bool all(B... b) {
+    return (static_cast<lane_int>(b) & ...) != 0;
+}
+template <std::same_as<bool>... B>
+constexpr bool any(B... b) {
+    return (static_cast<lane_int>(b) | ...) != 0;
+}
+
+/// Limits that follow from an age, one value a row; adults carry NaN, which is never reached.
+enum class age_limit : std::uint8_t { pulse_low, pulse_high, breathing_low, breathing_high, hypotension };
+inline constexpr std::size_t age_limit_count = 5;
+
+/// A value as a predicate sees it. Clamped so that a huge number stays a number; a NaN stays NaN.
+constexpr real to_real(double value) {
+    constexpr double most = std::numeric_limits<real>::max();
+    if (value > most) {
+        return static_cast<real>(most);
+    }
+    if (value < -most) {
+        return static_cast<real>(-most);
+    }
+    return static_cast<real>(value);
+}
+
+/// The value lane of a reading: the number; above and below as infinities, so that comparisons
+/// with a limit come out true to meaning; NaN where there is no value.
+template <VitalSign S>
+constexpr real lane_of(const reading<S>& r) {
+    switch (r.state()) {
+        case reading_state::number: return to_real(r.raw());
+        case reading_state::above: return std::numeric_limits<real>::infinity();
+        case reading_state::below: return -std::numeric_limits<real>::infinity();
+        case reading_state::absent:
+        case reading_state::unreadable: break;
+    }
+    return std::numeric_limits<real>::quiet_NaN();
+}
+
+/// The state lane of a reading: its state, and for an absence why. One number, so that a predicate
+/// tells "blank" from "refused" in one comparison.
+constexpr lane_int state_lane(reading_state state, absence why = absence::not_carried) {
+    return state == reading_state::absent
+               ? static_cast<lane_int>(why)
+               : 16 + static_cast<lane_int>(state);
+}
+
+/// One row of readings.
+class readings {
+public:
+    constexpr readings(const real* values, const lane_int* states, std::size_t stride)
+        : values_(values), states_(states), stride_(stride) {}
+
+    /// The value of S. A number where the check needs S; else it may be NaN (no value) or an
+    /// infinity (HI, LO), for which every comparison is false or true as it should be.
+    template <VitalSign S>
+    constexpr lane_value_of<S> value() const {
+        return lane_value_of<S>::from_value(values_[index_of(S::info.id) * stride_]);
+    }
+
+    /// The bare value by sign, for evidence and messages.
+    constexpr real raw(sign_id id) const { return values_[index_of(id) * stride_]; }
+
+    template <VitalSign S>
+    constexpr bool is(reading_state state) const {
+        return lane<S>() == state_lane(state);
+    }
+
+    /// Absent for this reason.
+    template <VitalSign S>
+    constexpr bool is(absence why) const {
+        return lane<S>() == state_lane(reading_state::absent, why);
+    }
+
+    template <VitalSign S>
+    constexpr bool is_at(responsiveness_level level) const {
+        return value<S>().value() == static_cast<real>(level);
+    }
+
+    constexpr lane_int state(sign_id id) const { return states_[index_of(id) * stride_]; }
+
+private:
+    template <VitalSign S>
+    constexpr lane_int lane() const {
+        return states_[index_of(S::info.id) * stride_];
+    }
+
+    const real* values_;
+    const lane_int* states_;
+    std::size_t stride_;
+};
+
+/// What is known of one row, and the limits for single readings under what is known.
+class context {
+public:
+    constexpr context(lane_int yes, lane_int no, const real* age_limits, std::size_t stride,
+                      const sign_limits& limits)
+        : yes_(yes), no_(no), age_limits_(age_limits), stride_(stride), limits_(&limits) {}
+
+    constexpr bool is(fact f) const { return (yes_ & bit_of(f)) != 0; }
+    constexpr bool is_not(fact f) const { return (no_ & bit_of(f)) != 0; }
+
+    /// A limit of this row's age. NaN for adults and unknown ages: ask `is(fact::child)` first.
+    template <class Unit>
+    constexpr quantity<Unit, real> of_age(age_limit which) const {
+        return quantity<Unit, real>::from_value(
+            age_limits_[static_cast<std::size_t>(which) * stride_]);
+    }
+
+    template <VitalSign S>
+    constexpr bool is_possible(lane_value_of<S> value) const {
+        return inside<S>(limits_->possible[index_of(S::info.id)], value);
+    }
+
+    /// Inside the believable range; where a fact replaces that range, inside the replacement.
+    /// NaN is outside every range.
+    template <VitalSign S>
+    constexpr bool is_believable(lane_value_of<S> value) const {
+        // Masks, not branches: a branch in here would keep the column loop from vectorising.
+        bool replaced = false;
+        bool within = false;
+        exceptions<S>(value, replaced, within, std::make_index_sequence<believable_exceptions.size()>{});
+        const bool general = inside<S>(limits_->believable[index_of(S::info.id)], value);
+        return any(within, all(!replaced, general));
+    }
+
+    constexpr const sign_limits& limits() const { return *limits_; }
+    constexpr facts known() const { return facts::from_bits(yes_, no_); }
+
+private:
+    template <VitalSign S>
+    static constexpr bool inside(const bounds& range, lane_value_of<S> value) {
+        return all(value.value() >= range.low, value.value() <= range.high);
+    }
+
+    template <VitalSign S, std::size_t... I>
+    constexpr void exceptions(lane_value_of<S> value, bool& replaced, bool& within,
+                              std::index_sequence<I...>) const {
+        (exception<S, I>(value, replaced, within), ...);
+    }
+
+    template <VitalSign S, std::size_t I>
+    constexpr void exception(lane_value_of<S> value, bool& replaced, bool& within) const {
+        if constexpr (believable_exceptions[I].sign == S::info.id) {
+            const bool holds = is(believable_exceptions[I].when);
+            replaced = any(replaced, holds);
+            within = any(within, all(holds, inside<S>(limits_->believable_when[I], value)));
+        }
+    }
+
+    lane_int yes_;
+    lane_int no_;
+    const real* age_limits_;
+    std::size_t stride_;
+    const sign_limits* limits_;
+};
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,0 +1,125 @@
+// One reading of one vital sign: a value, or the reason there is none, and how it was obtained.
+// Used in vital sets. Promises that a reading of one sign cannot be assigned to another, and that
+// "below what the meter can read", "refused" and "could not be read" are never mistaken for a
+// number or for each other.
+#pragma once
+
+#include <vitalproof/charted_text.hpp>
+#include <vitalproof/signs.hpp>
+
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <optional>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+enum class reading_state : std::uint8_t {
+    absent,      ///< no value; the absence says why
+    number,      ///< a finite number
+    above,       ///< HI, >600: true, beyond the device's span
+    below,       ///< LO, <20
+    unreadable,  ///< something is charted that is not a value of this sign
+};
+
+/// Why a reading is absent. An absence with a reason is an answer, not a gap.
+enum class absence : std::uint8_t {
+    not_carried,     ///< the source has no place for this sign
+    blank,           ///< a place, and nothing in it: the only absence without a reason
+    not_recorded,
+    not_applicable,
+    refused,
+    unable,
+    not_present,     ///< exam finding not present
+};
+
+/// How a reading was obtained.
+enum class method : std::uint8_t {
+    unknown,
+    felt,          // pulse
+    by_oximeter,   // pulse
+    by_ecg,        // heart rate
+    cuff_machine,  // pressures from here on
+    cuff_by_ear,
+    palpated,
+    doppler,
+    arterial,
+};
+
+/// A reading of sign S. Default: absent, not carried.
+template <VitalSign S>
+class reading {
+public:
+    using value_type = value_of<S>;
+
+    constexpr reading() = default;
+
+    /// A measured value. NaN becomes a blank, an infinity is unreadable: neither is a number, and
+    /// "HI" and "LO" have constructors of their own.
+    constexpr reading(value_type value, method how = method::unknown)  // NOLINT: a value is a reading
+        : value_(value.value()), state_(reading_state::number), method_(how) {
+        if (value_ != value_) {
+            *this = absent(absence::blank);
+        } else if (value_ - value_ != 0) {
+            *this = unreadable();
+        }
+    }
+
+    static constexpr reading absent(absence why) {
+        reading r;
+        r.absence_ = why;
+        return r;
+    }
+    static constexpr reading above() { return stateful(reading_state::above); }
+    static constexpr reading below() { return stateful(reading_state::below); }
+    static constexpr reading unreadable() { return stateful(reading_state::unreadable); }
+
+    constexpr reading_state state() const { return state_; }
+    constexpr bool is_number() const { return state_ == reading_state::number; }
+
+    /// The value, where there is a number.
+    constexpr std::optional<value_type> value() const {
+        return is_number() ? std::optional<value_type>(value_type::from_value(value_))
+                           : std::nullopt;
+    }
+
+    /// The bare number in the held unit; NaN where there is none.
+    constexpr double raw() const { return value_; }
+
+    /// Why it is absent; meaningful only in state `absent`.
+    constexpr absence why_absent() const { return absence_; }
+
+    constexpr method how() const { return method_; }
+    constexpr reading& set_method(method how) {
+        method_ = how;
+        return *this;
+    }
+
+    /// The text as charted, where the source had one; never changes what the reading means.
+    constexpr const charted_text& charted() const { return charted_; }
+    constexpr reading& set_charted(charted_text text) {
+        charted_ = text;
+        return *this;
+    }
+
+private:
+    static constexpr reading stateful(reading_state state) {
+        reading r;
+        r.state_ = state;
+        return r;
+    }
+
+    // A quantity is not trivially copyable; the bare number in the held unit is.
+    double value_ = std::numeric_limits<double>::quiet_NaN();
+    charted_text charted_{};
+    reading_state state_ = reading_state::absent;
+    absence absence_ = absence::not_carried;
+    method method_ = method::unknown;
+};
+
+/// The reading for a level of responsiveness.
+constexpr reading<sign::responsiveness> responsiveness_reading(responsiveness_level level) {
+    return value_of<sign::responsiveness>::from_value(static_cast<double>(level));
+}
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,0 +1,91 @@
+// The vital signs of one time.
+// Used in care reports. Promises that a set is a plain value: copy it, fill it, compare readings
+// by name; nothing is computed behind its members.
+#pragma once
+
+#include <vitalproof/facts.hpp>
+#include <vitalproof/reading.hpp>
+
+#include <chrono>
+#include <cstdint>
+#include <optional>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+/// When a set was taken: the wall clock as charted, with its offset from UTC where one was given.
+struct set_time {
+    std::chrono::local_seconds local{};
+    std::optional<std::chrono::minutes> utc_offset{};
+
+    friend constexpr bool operator==(const set_time&, const set_time&) = default;
+};
+
+struct vital_set {
+    std::optional<set_time> taken_at{};
+    facts known{};           ///< said of this set alone; outranks the report's facts
+    std::uint64_t line = 0;  ///< where it stands in its source; 0 when it came from no file
+
+    reading<sign::systolic> systolic{};
+    reading<sign::diastolic> diastolic{};
+    reading<sign::mean_pressure> mean_pressure{};
+    reading<sign::pulse> pulse{};
+    reading<sign::ecg_rate> ecg_rate{};
+    reading<sign::respiratory_rate> respiratory_rate{};
+    reading<sign::saturation> saturation{};
+    reading<sign::glucose> glucose{};
+    reading<sign::exhaled_co2> exhaled_co2{};
+    reading<sign::temperature> temperature{};
+    reading<sign::coma_eye> coma_eye{};
+    reading<sign::coma_verbal> coma_verbal{};
+    reading<sign::coma_motor> coma_motor{};
+    reading<sign::coma_total> coma_total{};
+    reading<sign::responsiveness> responsiveness{};
+
+    // The member of a sign, for code that goes over all signs: `set[sign::pulse{}]`.
+    constexpr auto& operator[](sign::systolic) { return systolic; }
+    constexpr auto& operator[](sign::diastolic) { return diastolic; }
+    constexpr auto& operator[](sign::mean_pressure) { return mean_pressure; }
+    constexpr auto& operator[](sign::pulse) { return pulse; }
+    constexpr auto& operator[](sign::ecg_rate) { return ecg_rate; }
+    constexpr auto& operator[](sign::respiratory_rate) { return respiratory_rate; }
+    constexpr auto& operator[](sign::saturation) { return saturation; }
+    constexpr auto& operator[](sign::glucose) { return glucose; }
+    constexpr auto& operator[](sign::exhaled_co2) { return exhaled_co2; }
+    constexpr auto& operator[](sign::temperature) { return temperature; }
+    constexpr auto& operator[](sign::coma_eye) { return coma_eye; }
+    constexpr auto& operator[](sign::coma_verbal) { return coma_verbal; }
+    constexpr auto& operator[](sign::coma_motor) { return coma_motor; }
+    constexpr auto& operator[](sign::coma_total) { return coma_total; }
+    constexpr auto& operator[](sign::responsiveness) { return responsiveness; }
+
+    template <VitalSign S>
+    constexpr const reading<S>& operator[](S s) const {
+        return const_cast<vital_set&>(*this)[s];
+    }
+};
+
+/// What the methods of a set's readings say, as facts: palpated, by machine, one method for all
+/// three pressures, pulse felt or by oximeter. A method that is not stated says nothing.
+constexpr facts facts_of_methods(const vital_set& set) {
+    facts f;
+    const method pressure = set.systolic.how();
+    if (pressure != method::unknown) {
+        f.state(fact::cuff_machine, pressure == method::cuff_machine);
+        f.state(fact::cuff_by_ear, pressure == method::cuff_by_ear);
+        f.state(fact::palpated, pressure == method::palpated);
+        f.state(fact::doppler, pressure == method::doppler);
+        f.state(fact::arterial, pressure == method::arterial);
+    }
+    const method mean = set.mean_pressure.how();
+    if (pressure != method::unknown && mean != method::unknown) {
+        f.state(fact::one_pressure_method,
+                pressure == mean && (set.diastolic.how() == pressure));
+    }
+    if (set.pulse.how() != method::unknown) {
+        f.state(fact::pulse_felt, set.pulse.how() == method::felt);
+        f.state(fact::pulse_by_oximeter, set.pulse.how() == method::by_oximeter);
+    }
+    return f;
+}
+
+}  // namespace vitalproof::inline VITALPROOF_ABI
