@@ -96,6 +96,11 @@ concept SetCheck = requires(const readings& r, const context& c, const typename 
     C::limits::fields();
 };
 
+/// Whether a check says of itself that it can fire only where a sign it sees is above, below or
+/// unreadable: the kernel then passes over blocks without such a state.
+template <class C>
+inline constexpr bool fires_on_odd_states_only = requires { requires C::odd_states_only; };
+
 /// The checks of a family, in the order a reader meets them.
 template <SetCheck... C>
 struct check_list {

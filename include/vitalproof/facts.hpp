@@ -52,7 +52,10 @@ inline constexpr std::array<std::string_view, fact_count> fact_names{
     "arterial",      "one_pressure_method", "pulse_felt", "pulse_by_oximeter", "captured",
     "under_two",     "child",        "over_64"};
 
-constexpr lane_int bit_of(fact f) { return static_cast<lane_int>(1U << static_cast<unsigned>(f)); }
+/// Bit 0 stays free: GCC 12 turns a test of it into a conversion that it cannot vectorise.
+constexpr lane_int bit_of(fact f) {
+    return static_cast<lane_int>(2U << static_cast<unsigned>(f));
+}
 
 /// A set of facts, each known true, known false or unknown.
 class facts {

@@ -140,16 +140,19 @@ public:
         return inside<S>(limits_->possible[index_of(S::info.id)], value);
     }
 
+    /// Beyond what can be measured. NaN is not: a predicate that stays silent on missing values is
+    /// passed over by whole blocks.
+    template <VitalSign S>
+    constexpr bool is_impossible(lane_value_of<S> value) const {
+        const bounds& range = limits_->possible[index_of(S::info.id)];
+        return any(value.value() < range.low, value.value() > range.high);
+    }
+
     /// Inside the believable range; where a fact replaces that range, inside the replacement.
     /// NaN is outside every range.
     template <VitalSign S>
     constexpr bool is_believable(lane_value_of<S> value) const {
-        // Masks, not branches: a branch in here would keep the column loop from vectorising.
-        bool replaced = false;
-        bool within = false;
-        exceptions<S>(value, replaced, within, std::make_index_sequence<believable_exceptions.size()>{});
-        const bool general = inside<S>(limits_->believable[index_of(S::info.id)], value);
-        return any(within, all(!replaced, general));
+        return believable<S>(value, std::make_index_sequence<believable_exceptions.size()>{});
     }
 
     constexpr const sign_limits& limits() const { return *limits_; }
@@ -162,17 +165,19 @@ private:
     }
 
     template <VitalSign S, std::size_t... I>
-    constexpr void exceptions(lane_value_of<S> value, bool& replaced, bool& within,
-                              std::index_sequence<I...>) const {
-        (exception<S, I>(value, replaced, within), ...);
+    constexpr bool believable(lane_value_of<S> value, std::index_sequence<I...>) const {
+        const bool general = inside<S>(limits_->believable[index_of(S::info.id)], value);
+        const bool replaced = any(replaces<S, I>()...);
+        return any(all(general, !replaced),
+                   all(replaces<S, I>(), inside<S>(limits_->believable_when[I], value))...);
     }
 
     template <VitalSign S, std::size_t I>
-    constexpr void exception(lane_value_of<S> value, bool& replaced, bool& within) const {
+    constexpr bool replaces() const {
         if constexpr (believable_exceptions[I].sign == S::info.id) {
-            const bool holds = is(believable_exceptions[I].when);
-            replaced = any(replaced, holds);
-            within = any(within, all(holds, inside<S>(limits_->believable_when[I], value)));
+            return is(believable_exceptions[I].when);
+        } else {
+            return false;
         }
     }
 

@@ -1,4 +1,5 @@
 // Values that stand and are dangerous: for the reviewer, never part of the crew's queue.
+// A value that is impossible does not stand and is left to the checks that reject it.
 // Used by the catalogue; left out with `--without clinical`. Promises to speak of a value, not of
 // care: what was right to do is for local protocols, medical direction and licensed practice.
 // Adult bounds are those at which NEWS2 (Royal College of Physicians 2017, scale 1) gives its
@@ -54,8 +55,9 @@ struct clinical_systolic_low {
         const auto systolic = r.value<sign::systolic>();
         const bool child = c.is(fact::child);
         const bool old = c.is(fact::over_64);
-        return any(all(child, systolic < c.of_age<units::mmhg>(age_limit::hypotension)),
-                   all(!child, systolic < l.adult), all(old, systolic < l.over_64));
+        return all(any(all(child, systolic < c.of_age<units::mmhg>(age_limit::hypotension)),
+                       all(!child, systolic < l.adult), all(old, systolic < l.over_64)),
+                   c.is_possible<sign::systolic>(systolic));
     }
 };
 
@@ -72,8 +74,9 @@ struct clinical_systolic_high {
         }
     };
 
-    static constexpr bool fires(const readings& r, const context&, const limits& l) {
-        return r.value<sign::systolic>() >= l.from;
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        const auto systolic = r.value<sign::systolic>();
+        return all(systolic >= l.from, c.is_possible<sign::systolic>(systolic));
     }
 };
 
@@ -135,7 +138,7 @@ struct clinical_pulse_low {
         const bool slow =
             any(all(child, rate < c.of_age<units::per_minute>(age_limit::pulse_low)),
                 all(!child, !trained, rate <= l.at_most), all(!child, trained, rate <= l.trained));
-        return all(slow, !c.is(fact::assist_device));
+        return all(slow, c.is_possible<sign::pulse>(rate), !c.is(fact::assist_device));
     }
 };
 
@@ -158,8 +161,9 @@ struct clinical_pulse_high {
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rate = pulse_or_ecg_rate(r);
         const bool child = c.is(fact::child);
-        return any(all(child, rate > c.of_age<units::per_minute>(age_limit::pulse_high)),
-                   all(!child, rate >= l.from));
+        return all(any(all(child, rate > c.of_age<units::per_minute>(age_limit::pulse_high)),
+                       all(!child, rate >= l.from)),
+                   c.is_possible<sign::pulse>(rate));
     }
 };
 
@@ -174,8 +178,9 @@ struct clinical_pulse_above_systolic {
 
     static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const auto systolic = r.value<sign::systolic>();
-        return all(r.value<sign::pulse>().value() > systolic.value(), systolic > real{0} * mmHg,
-                   !c.is(fact::child));
+        const auto pulse = r.value<sign::pulse>();
+        return all(pulse.value() > systolic.value(), systolic > real{0} * mmHg,
+                   c.is_possible<sign::pulse>(pulse), !c.is(fact::child));
     }
 };
 
@@ -200,7 +205,7 @@ struct clinical_breathing_low {
         const bool child = c.is(fact::child);
         return all(any(all(child, rate < c.of_age<units::per_minute>(age_limit::breathing_low)),
                        all(!child, rate < l.under)),
-                   !c.is(fact::ventilated));
+                   c.is_possible<sign::respiratory_rate>(rate), !c.is(fact::ventilated));
     }
 };
 
@@ -225,7 +230,7 @@ struct clinical_breathing_high {
         const bool child = c.is(fact::child);
         return all(any(all(child, rate > c.of_age<units::per_minute>(age_limit::breathing_high)),
                        all(!child, rate > l.over)),
-                   !c.is(fact::ventilated));
+                   c.is_possible<sign::respiratory_rate>(rate), !c.is(fact::ventilated));
     }
 };
 
@@ -246,7 +251,9 @@ struct clinical_saturation_low {
     };
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(r.value<sign::saturation>() < l.under, !c.is(fact::assist_device));
+        const auto saturation = r.value<sign::saturation>();
+        return all(saturation < l.under, saturation > real{0} * percent,
+                   !c.is(fact::assist_device));
     }
 };
 
@@ -265,7 +272,9 @@ struct clinical_glucose_low {
     };
 
     static constexpr bool fires(const readings& r, const context&, const limits& l) {
-        return r.value<sign::glucose>() < l.under;
+        const auto glucose = r.value<sign::glucose>();
+        return any(r.is<sign::glucose>(reading_state::below),
+                   all(glucose < l.under, glucose > real{0} * mg_per_dL));
     }
 };
 
@@ -298,8 +307,9 @@ struct clinical_temperature_low {
         }
     };
 
-    static constexpr bool fires(const readings& r, const context&, const limits& l) {
-        return r.value<sign::temperature>() <= l.at_most;
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        const auto temperature = r.value<sign::temperature>();
+        return all(temperature <= l.at_most, c.is_possible<sign::temperature>(temperature));
     }
 };
 
@@ -316,8 +326,9 @@ struct clinical_temperature_high {
         }
     };
 
-    static constexpr bool fires(const readings& r, const context&, const limits& l) {
-        return r.value<sign::temperature>() >= l.from;
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        const auto temperature = r.value<sign::temperature>();
+        return all(temperature >= l.from, c.is_possible<sign::temperature>(temperature));
     }
 };
 
@@ -335,8 +346,9 @@ struct clinical_coma_low {
         }
     };
 
-    static constexpr bool fires(const readings& r, const context&, const limits& l) {
-        return r.value<sign::coma_total>() <= l.at_most;
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        const auto total = r.value<sign::coma_total>();
+        return all(total <= l.at_most, c.is_possible<sign::coma_total>(total));
     }
 };
 

@@ -35,7 +35,9 @@ struct coma_sum {
     }
 
     static constexpr bool fires(const readings& r, const context&, const limits&) {
-        return all(r.value<sign::coma_total>() != sum_of(r), !coma_parts_not_given(r));
+        const auto total = r.value<sign::coma_total>();
+        const auto sum = sum_of(r);
+        return all(any(total < sum, total > sum), !coma_parts_not_given(r));
     }
 
     template <class Evidence>

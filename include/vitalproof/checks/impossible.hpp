@@ -8,11 +8,12 @@
 namespace vitalproof::inline VITALPROOF_ABI {
 namespace checks {
 
-/// Whether a value has no fraction; false for NaN and infinities. By rounding through 2^23, which
+/// Whether a value has a fraction; false for NaN and infinities. By rounding through 2^23, which
 /// unlike a conversion to an integer is defined for every value; right below 2^22.
-constexpr bool is_whole(real value) {
+constexpr bool has_fraction(real value) {
     constexpr real shift = 0x1p23F;
-    return (value + shift) - shift == value;
+    const real whole = (value + shift) - shift;
+    return any(whole < value, whole > value);
 }
 
 /// 0/0/0 for eye, verbal and motor: how some systems write "total only".
@@ -46,11 +47,11 @@ struct impossible {
 
     static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const auto value = r.value<S>();
-        const bool outside = !c.is_possible<S>(value);
+        const bool outside = c.is_impossible<S>(value);
         if constexpr (is_coma_part) {
-            return all(any(outside, !is_whole(value.value())), !coma_parts_not_given(r));
+            return all(any(outside, has_fraction(value.value())), !coma_parts_not_given(r));
         } else if constexpr (S::info.id == sign_id::coma_total) {
-            return any(outside, !is_whole(value.value()));
+            return any(outside, has_fraction(value.value()));
         } else if constexpr (zero_is_asked_elsewhere) {
             return all(outside, value.value() != real{0});
         } else {

@@ -28,6 +28,7 @@ struct beyond {
     using needs = sign_list<>;
     using sees = sign_list<S>;
     using limits = no_limits;
+    static constexpr bool odd_states_only = true;
 
     static constexpr bool fires(const readings& r, const context&, const limits&) {
         return any(r.is<S>(reading_state::above), r.is<S>(reading_state::below));

@@ -71,7 +71,7 @@ struct swapped_pulse_saturation {
         const auto pulse = r.value<sign::pulse>();
         const auto as_pulse = lane_value_of<sign::pulse>::from_value(saturation.value());
         const auto as_saturation = lane_value_of<sign::saturation>::from_value(pulse.value());
-        return all(!c.is_possible<sign::saturation>(saturation),
+        return all(c.is_impossible<sign::saturation>(saturation),
                    c.is_believable<sign::pulse>(as_pulse),
                    c.is_believable<sign::saturation>(as_saturation));
     }

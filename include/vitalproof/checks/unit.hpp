@@ -57,7 +57,7 @@ struct unit_glucose {
 
     static constexpr bool fires(const readings& r, const context&, const limits& l) {
         const auto glucose = r.value<sign::glucose>();
-        return all(l.holds(glucose), any(!is_whole(glucose.value()), charted_as_alert(r)),
+        return all(l.holds(glucose), any(has_fraction(glucose.value()), charted_as_alert(r)),
                    !charted_as_altered(r));
     }
 
@@ -190,7 +190,7 @@ struct unit_exhaled_co2 {
             any(heart_known_stopped(c), c.is(fact::airway_tube),
                 r.value<sign::pulse>() == real{0} * per_minute,
                 r.value<sign::respiratory_rate>() == real{0} * per_minute);
-        return all(l.holds(co2), !is_whole(co2.value()), !low_may_be_true);
+        return all(l.holds(co2), has_fraction(co2.value()), !low_may_be_true);
     }
 
     template <class Evidence>

@@ -27,6 +27,7 @@ struct unreadable {
     using needs = sign_list<>;
     using sees = sign_list<S>;
     using limits = no_limits;
+    static constexpr bool odd_states_only = true;
 
     static constexpr bool fires(const readings& r, const context&, const limits&) {
         return r.is<S>(reading_state::unreadable);

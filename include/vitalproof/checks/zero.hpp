@@ -183,11 +183,37 @@ struct zero_pressure {
     }
 };
 
+struct zero_diastolic {
+    static constexpr check_info info{
+        .code = "zero.diastolic",
+        .title = "Diastolic zero without a systolic",
+        .asks = asks::query,
+        .priority = priority::normal,
+        .kind = kind::plausibility,
+        .sign = sign_id::diastolic,
+        .question = "Diastolic {diastolic} is charted without a systolic. Was the pressure not "
+                    "obtained?",
+        .expected = "a pressure with both halves, or the reason why there is none",
+        .why = "Alone, a zero diastolic is mostly a blank that became a number.",
+        .source = "common practice, no source",
+        .context = "Silent in known arrest or compressions, and with an assist device.",
+    };
+    using needs = sign_list<sign::diastolic>;
+    using sees = sign_list<sign::systolic>;
+    using limits = no_limits;
+
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::diastolic>().value() == real{0},
+                   !r.is<sign::systolic>(reading_state::number), !heart_known_stopped(c),
+                   !c.is(fact::assist_device));
+    }
+};
+
 using zero_family =
     check_list<zero_not_measured<sign::saturation>, zero_not_measured<sign::glucose>,
                zero_not_measured<sign::temperature>, zero_not_measured<sign::mean_pressure>,
                zero_no_signs_of_life, zero_pulse, zero_ecg_rate, zero_respiratory_rate,
-               zero_pressure>;
+               zero_pressure, zero_diastolic>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI

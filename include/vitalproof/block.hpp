@@ -1,0 +1,77 @@
+// A block of lanes: up to 256 rows of readings and context, laid out sign by sign.
+// Filled from sets (record path) or from columns (array path), read by the kernel. Promises that
+// both paths fill it by the same rules, so a predicate cannot tell them apart.
+#pragma once
+
+#include <vitalproof/age_limits.hpp>
+#include <vitalproof/lanes.hpp>
+#include <vitalproof/vital_set.hpp>
+
+#include <array>
+#include <cstddef>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+struct lane_block {
+    alignas(64) std::array<real, sign_count * block_rows> values;
+    alignas(64) std::array<lane_int, sign_count * block_rows> states;
+    alignas(64) std::array<lane_int, block_rows> yes;
+    alignas(64) std::array<lane_int, block_rows> no;
+    alignas(64) std::array<real, age_limit_count * block_rows> age_limits;
+    std::size_t rows = 0;
+
+    /// The row's readings and context, as a predicate sees them.
+    constexpr readings readings_of(std::size_t row) const {
+        return {values.data() + row, states.data() + row, block_rows};
+    }
+    constexpr context context_of(std::size_t row, const sign_limits& limits) const {
+        return {yes[row], no[row], age_limits.data() + row, block_rows, limits};
+    }
+};
+
+/// What holds for every set of a report, resolved once.
+struct report_lanes {
+    facts known;
+    age_limit_values age_limits;
+};
+
+constexpr report_lanes lanes_of_report(const facts& known, std::optional<age_in_years> age) {
+    return {facts_of_age(age).overlaid_by(known), age_limits_of(age)};
+}
+
+namespace detail {
+
+constexpr void put_context(lane_block& block, std::size_t row, const facts& known,
+                           const age_limit_values& limits) {
+    block.yes[row] = known.yes_bits();
+    block.no[row] = known.no_bits();
+    for (std::size_t i = 0; i < age_limit_count; ++i) {
+        block.age_limits[i * block_rows + row] = limits[i];
+    }
+}
+
+}  // namespace detail
+
+/// Puts a set into a row of the block. The set's own facts outrank its report's.
+constexpr void put_row(lane_block& block, std::size_t row, const vital_set& set,
+                       const report_lanes& report) {
+    for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
+        const auto& reading = set[s];
+        const std::size_t at = index_of(S::info.id) * block_rows + row;
+        block.values[at] = lane_of(reading);
+        block.states[at] = state_lane(reading.state(), reading.why_absent());
+    });
+    const facts of_set = facts_of_methods(set).overlaid_by(set.known);
+    detail::put_context(block, row, report.known.overlaid_by(of_set), report.age_limits);
+}
+
+/// Fills the rows from `block.rows` to the end of their word with absent readings, so that the
+/// kernel always works on whole words.
+constexpr void pad_rows(lane_block& block) {
+    const std::size_t end = (block.rows + word_rows - 1) / word_rows * word_rows;
+    for (std::size_t row = block.rows; row < end; ++row) {
+        put_row(block, row, vital_set{}, {facts{}, no_age_limits()});
+    }
+}
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,0 +1,240 @@
+// The array path: the catalogue over columns of values.
+// Used by programs that hold vital signs as columns, and by the Python package. Promises to read
+// the caller's arrays in place, to allocate nothing per row, and to give the same answer as the
+// record path for the same values.
+#pragma once
+
+#include <vitalproof/block.hpp>
+#include <vitalproof/run.hpp>
+
+#include <algorithm>
+#include <array>
+#include <concepts>
+#include <cstddef>
+#include <memory>
+#include <span>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+/// Values at a fixed distance from each other: a column, or a column of a matrix.
+struct strided_values {
+    const double* first = nullptr;
+    std::size_t count = 0;
+    std::ptrdiff_t step = 1;  ///< in values
+
+    constexpr strided_values() = default;
+    constexpr strided_values(const double* start, std::size_t n, std::ptrdiff_t by)
+        : first(start), count(n), step(by) {}
+    template <class Range>
+        requires std::convertible_to<const Range&, std::span<const double>>
+    constexpr strided_values(const Range& values)  // NOLINT: contiguous values are strided by one
+        : first(std::span<const double>(values).data()), count(values.size()) {}
+
+    constexpr double operator[](std::size_t i) const {
+        return first[static_cast<std::ptrdiff_t>(i) * step];
+    }
+};
+
+namespace detail {
+
+/// A number in `Unit` as one in the unit S is held in.
+template <VitalSign S, class Unit>
+constexpr double to_held(double number) {
+    if constexpr (std::same_as<Unit, typename S::unit>) {
+        return number;
+    } else if constexpr (std::same_as<Unit, units::mmol_per_l> &&
+                         std::same_as<typename S::unit, units::mg_per_dl>) {
+        return to_mg_per_dl(number * mmol_per_L).value();
+    } else {
+        return to<typename S::unit>(quantity<Unit>::from_value(number)).value();
+    }
+}
+
+/// A column's value as a reading: NaN is a blank, an infinity is unreadable. HI and LO are stated
+/// in the column of states, never by an infinity.
+template <VitalSign S, class Unit>
+void gather_values(const strided_values& column, std::size_t begin, std::size_t end,
+                   lane_block& block) {
+    const std::size_t lane = index_of(S::info.id) * block_rows;
+    for (std::size_t i = begin; i < end; ++i) {
+        const double value = to_held<S, Unit>(column[i]);
+        const bool finite = value - value == 0;
+        block.values[lane + i - begin] =
+            finite ? to_real(value) : std::numeric_limits<real>::quiet_NaN();
+        block.states[lane + i - begin] =
+            finite ? state_lane(reading_state::number)
+                   : (value != value ? state_lane(reading_state::absent, absence::blank)
+                                     : state_lane(reading_state::unreadable));
+    }
+}
+
+}  // namespace detail
+
+/// Columns of one length, each tied to its sign and unit when it is added. Holds views: the arrays
+/// must outlive it.
+class vital_columns {
+public:
+    explicit vital_columns(std::size_t rows) : rows_(rows) {}
+
+    std::size_t rows() const { return rows_; }
+
+    /// Adds the column of S, in `Unit`: `columns.add<sign::glucose>(values, mmol_per_L)`.
+    /// `states`, where given, says which rows are HI, LO, absent or unreadable; a row stated as a
+    /// number is taken from `values`. Throws std::invalid_argument when a length is not rows().
+    template <VitalSign S, class Unit>
+    vital_columns& add(strided_values values, Unit /*unit*/,
+                       std::span<const reading_state> states = {}) {
+        require_length(S::info.name, values.count);
+        if (!states.empty()) {
+            require_length(S::info.name, states.size());
+        }
+        auto& column = columns_[index_of(S::info.id)];
+        column = {values, states, &detail::gather_values<S, Unit>};
+        return *this;
+    }
+
+    /// What is known of each row; throws std::invalid_argument when the length is not rows().
+    vital_columns& add_known(std::span<const facts> known) {
+        require_length("known", known.size());
+        known_ = known;
+        return *this;
+    }
+
+    /// Ages in years, NaN where unknown; throws std::invalid_argument when the length is not rows().
+    vital_columns& add_ages(strided_values years) {
+        require_length("age", years.count);
+        ages_ = years;
+        return *this;
+    }
+
+    /// Fills the block with rows from `begin` on, at most a block of them.
+    void gather(std::size_t begin, lane_block& block) const {
+        const std::size_t end = std::min(rows_, begin + block_rows);
+        block.rows = end - begin;
+        for (std::size_t sign = 0; sign < sign_count; ++sign) {
+            gather_column(sign, begin, end, block);
+        }
+        gather_context(begin, end, block);
+        pad_rows(block);
+    }
+
+private:
+    struct column {
+        strided_values values{};
+        std::span<const reading_state> states{};
+        void (*gather)(const strided_values&, std::size_t, std::size_t, lane_block&) = nullptr;
+    };
+
+    void require_length(std::string_view name, std::size_t length) const {
+        if (length != rows_) {
+            throw std::invalid_argument("column " + std::string(name) + " has " +
+                                        std::to_string(length) + " rows, the others " +
+                                        std::to_string(rows_));
+        }
+    }
+
+    void gather_column(std::size_t sign, std::size_t begin, std::size_t end,
+                       lane_block& block) const {
+        const column& from = columns_[sign];
+        const std::size_t lane = sign * block_rows;
+        if (from.gather == nullptr) {
+            std::fill_n(block.values.begin() + static_cast<std::ptrdiff_t>(lane), end - begin,
+                        std::numeric_limits<real>::quiet_NaN());
+            std::fill_n(block.states.begin() + static_cast<std::ptrdiff_t>(lane), end - begin,
+                        state_lane(reading_state::absent, absence::not_carried));
+            return;
+        }
+        from.gather(from.values, begin, end, block);
+        for (std::size_t i = begin; i < end && !from.states.empty(); ++i) {
+            put_state(from.states[i], block.values[lane + i - begin],
+                      block.states[lane + i - begin]);
+        }
+    }
+
+    static void put_state(reading_state stated, real& value, lane_int& state) {
+        if (stated == reading_state::number) {
+            return;
+        }
+        constexpr real beyond = std::numeric_limits<real>::infinity();
+        value = stated == reading_state::above   ? beyond
+                : stated == reading_state::below ? -beyond
+                                                 : std::numeric_limits<real>::quiet_NaN();
+        state = state_lane(stated, absence::blank);
+    }
+
+    void gather_context(std::size_t begin, std::size_t end, lane_block& block) const {
+        std::optional<age_in_years> age;
+        report_lanes lanes = lanes_of_report({}, age);
+        double last = std::numeric_limits<double>::quiet_NaN();
+        for (std::size_t i = begin; i < end; ++i) {
+            // An age repeats through a report, so it is resolved only when it changes.
+            if (ages_.count != 0 && ages_[i] != last) {
+                last = ages_[i];
+                age = last == last ? std::optional(age_in_years(last)) : std::nullopt;
+                lanes = lanes_of_report({}, age);
+            }
+            const facts known = known_.empty() ? lanes.known : lanes.known.overlaid_by(known_[i]);
+            detail::put_context(block, i - begin, known, lanes.age_limits);
+        }
+    }
+
+    std::size_t rows_;
+    std::array<column, sign_count> columns_{};
+    std::span<const facts> known_{};
+    strided_values ages_{};
+};
+
+/// The flags of one block of rows, starting at `first_row`.
+struct block_result {
+    std::size_t first_row;
+    std::size_t rows;
+    const block_flags& flags;
+};
+
+/// Runs the catalogue over the columns, block by block, and hands each block's flags to `on_block`.
+template <std::invocable<const block_result&> OnBlock>
+void examine_columns(const vital_columns& columns, const limits& in_force, OnBlock&& on_block) {
+    const auto block = std::make_unique<lane_block>();
+    const auto flags = std::make_unique<block_flags>();
+    for (std::size_t row = 0; row < columns.rows(); row += block_rows) {
+        columns.gather(row, *block);
+        run_catalogue(*block, in_force, *flags);
+        on_block(block_result{row, block->rows, *flags});
+    }
+}
+
+/// Whole columns of flags in Arrow's boolean layout, one for each check: bit i of byte i / 8.
+struct flag_columns {
+    std::size_t rows = 0;
+    std::vector<std::vector<flag_word>> fired;      ///< by a check's place in the catalogue
+    std::vector<std::vector<flag_word>> evaluated;  ///< what the check needs was there
+};
+
+/// Examines the columns into whole columns of flags: 2 bits a row and check.
+inline flag_columns flag_rows(const vital_columns& columns, const limits& in_force = {}) {
+    const std::size_t words = (columns.rows() + word_rows - 1) / word_rows;
+    flag_columns result;
+    result.rows = columns.rows();
+    result.fired.assign(check_count, std::vector<flag_word>(words));
+    result.evaluated.assign(check_count, std::vector<flag_word>(words));
+    examine_columns(columns, in_force, [&](const block_result& block) {
+        const std::size_t first = block.first_row / word_rows;
+        const std::size_t used = (block.rows + word_rows - 1) / word_rows;
+        const std::size_t left = block.rows % word_rows;
+        for (std::size_t check = 0; check < check_count; ++check) {
+            for (std::size_t w = 0; w < used; ++w) {
+                const flag_word rows_of_word =
+                    w + 1 == used && left != 0 ? (flag_word{1} << left) - 1 : ~flag_word{0};
+                result.fired[check][first + w] = block.flags.fired[check][w] & rows_of_word;
+                result.evaluated[check][first + w] =
+                    block.flags.evaluated(check_needs[check], w) & rows_of_word;
+            }
+        }
+    });
+    return result;
+}
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,0 +1,114 @@
+// What a check says of a set: facts, not wording.
+// Made by both runners, read by whoever writes. Promises that text, units and language are chosen
+// when it is written, and that a finding holds nothing about the patient beyond the readings it
+// speaks of.
+#pragma once
+
+#include <vitalproof/catalogue.hpp>
+#include <vitalproof/charted_text.hpp>
+#include <vitalproof/vital_set.hpp>
+
+#include <array>
+#include <cassert>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+/// How a unit is written.
+template <class Unit>
+inline constexpr std::string_view symbol_of = "";
+template <>
+inline constexpr std::string_view symbol_of<units::mmhg> = "mmHg";
+template <>
+inline constexpr std::string_view symbol_of<units::per_minute> = "/min";
+template <>
+inline constexpr std::string_view symbol_of<units::percent> = "%";
+template <>
+inline constexpr std::string_view symbol_of<units::mg_per_dl> = "mg/dL";
+template <>
+inline constexpr std::string_view symbol_of<units::celsius> = "°C";
+template <>
+inline constexpr std::string_view symbol_of<units::point> = "points";
+
+/// A reading a finding rests on.
+struct evidence_reading {
+    sign_id sign;
+    reading_state state;
+    absence why_absent;
+    double value;  ///< in the held unit; NaN where there is no number
+    charted_text charted;
+};
+
+/// A number a check worked out, for the reviewer: what the formula gives, what another unit gives.
+struct evidence_number {
+    std::string_view name;
+    std::string_view unit;
+    double value;
+};
+
+/// The readings and worked-out numbers behind a finding. Bounded: no check looks at more.
+class evidence {
+public:
+    void add(const evidence_reading& r) {
+        assert(reading_count_ < readings_.size());
+        readings_[reading_count_++] = r;
+    }
+
+    /// A worked-out number under a name that texts may use as `{name}`.
+    template <class Unit, class Number>
+    void add(std::string_view name, quantity<Unit, Number> value) {
+        assert(number_count_ < numbers_.size());
+        numbers_[number_count_++] = {name, symbol_of<Unit>, static_cast<double>(value.value())};
+    }
+
+    std::span<const evidence_reading> readings() const {
+        return {readings_.data(), reading_count_};
+    }
+    std::span<const evidence_number> numbers() const { return {numbers_.data(), number_count_}; }
+
+private:
+    std::array<evidence_reading, 6> readings_{};
+    std::array<evidence_number, 2> numbers_{};
+    std::size_t reading_count_ = 0;
+    std::size_t number_count_ = 0;
+};
+
+struct finding {
+    std::size_t check = 0;  ///< its place in the catalogue
+    std::string report{};
+    std::string crew{};
+    std::size_t set = 0;  ///< from 1, in the order of the report
+    std::optional<set_time> taken_at{};
+    std::uint64_t line = 0;  ///< in its source; 0 when it came from no file
+    facts known{};           ///< what was known of the set when it was judged
+    vitalproof::evidence evidence{};
+
+    const check_info& info() const { return check_table[check]; }
+};
+
+namespace detail {
+
+using explain_function = void (*)(const readings&, evidence&);
+
+template <class C>
+void explain_check(const readings& r, evidence& e) {
+    if constexpr (requires { C::explain(r, e); }) {
+        C::explain(r, e);
+    }
+}
+
+template <class... C>
+constexpr std::array<explain_function, sizeof...(C)> explains_of(check_list<C...>) {
+    return {&explain_check<C>...};
+}
+
+inline constexpr auto explain_table = explains_of(catalogue{});
+
+}  // namespace detail
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,0 +1,99 @@
+// Runs the catalogue over a block: the one place where predicates meet values.
+// Used by both runners. Promises the same bits from the header-only and the compiled library, on
+// every processor: neither fuses nor reorders floating-point operations.
+#pragma once
+
+#include <vitalproof/block.hpp>
+#include <vitalproof/catalogue.hpp>
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+
+#if defined(VITALPROOF_COMPILED)
+#define VITALPROOF_EXPORT __attribute__((visibility("default")))
+#endif
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+/// What the kernel found in a block. Bit i of word w speaks of row 32 w + i, the layout of an Arrow
+/// boolean column. Bits past the block's rows are meaningless in `numbers` and zero in `fired`
+/// for every check that needs a number.
+struct block_flags {
+    using words = std::array<flag_word, block_words>;
+
+    std::array<words, check_count> fired;
+    std::array<words, sign_count> numbers;
+    std::array<bool, check_count> any_fired;
+    std::array<bool, sign_count> any_number;
+    std::array<bool, sign_count> any_odd;  ///< any above, below or unreadable
+
+    /// Rows of a word in which every sign of the mask is a number.
+    constexpr flag_word evaluated(std::uint32_t needs, std::size_t word) const {
+        flag_word rows = ~flag_word{0};
+        for (std::size_t sign = 0; sign < sign_count; ++sign) {
+            if ((needs >> sign & 1U) != 0) {
+                rows &= numbers[sign][word];
+            }
+        }
+        return rows;
+    }
+
+    constexpr bool can_evaluate(std::uint32_t needs) const {
+        for (std::size_t sign = 0; sign < sign_count; ++sign) {
+            if ((needs >> sign & 1U) != 0 && !any_number[sign]) {
+                return false;
+            }
+        }
+        return true;
+    }
+
+    constexpr bool has_odd(std::uint32_t sees) const {
+        for (std::size_t sign = 0; sign < sign_count; ++sign) {
+            if ((sees >> sign & 1U) != 0 && any_odd[sign]) {
+                return true;
+            }
+        }
+        return false;
+    }
+};
+
+#if defined(VITALPROOF_COMPILED)
+
+/// Runs every check that is on over the block's rows; the block must be padded to whole words.
+/// Chooses the vector code for this processor at run time. Does not throw, does not allocate.
+VITALPROOF_EXPORT void run_catalogue(const lane_block& block, const limits& in_force,
+                                     block_flags& flags);
+
+#else
+
+namespace detail {
+#include <vitalproof/detail/kernel.inc>
+}  // namespace detail
+
+/// Runs every check that is on over the block's rows; the block must be padded to whole words.
+/// Vectorised as the caller's own compiler options allow. Does not throw, does not allocate.
+inline void run_catalogue(const lane_block& block, const limits& in_force, block_flags& flags) {
+    detail::run_checks(catalogue{}, block, in_force, flags);
+}
+
+#endif
+
+namespace detail {
+
+template <class... C>
+constexpr std::array<std::uint32_t, sizeof...(C)> needs_of(check_list<C...>) {
+    return {C::needs::mask...};
+}
+template <class... C>
+constexpr std::array<std::uint32_t, sizeof...(C)> sees_of(check_list<C...>) {
+    return {C::sees::mask...};
+}
+
+}  // namespace detail
+
+/// The signs each check needs as numbers, and those it looks at in any state, by its place.
+inline constexpr auto check_needs = detail::needs_of(catalogue{});
+inline constexpr auto check_sees = detail::sees_of(catalogue{});
+
+}  // namespace vitalproof::inline VITALPROOF_ABI
