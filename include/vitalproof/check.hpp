@@ -46,7 +46,8 @@ constexpr std::string_view name_of(kind k) {
 }
 
 /// What a check says about itself. In `question` and `expected`, `{sign}` stands for a reading's
-/// value with its unit and `{limit}` for one of the check's own limits, by name.
+/// value with its unit, `{limit}` for one of the check's limits by name, `{range}` for low to high,
+/// `{label}`, `{unit}` and `{charted}` for the reading the finding points at.
 struct check_info {
     std::string_view code;  ///< `family.what`; never renamed, never reused
     std::string_view title;

@@ -9,6 +9,7 @@
 #define XXH_INLINE_ALL
 #include <xxhash.h>
 
+#include <algorithm>
 #include <array>
 #include <chrono>
 #include <cmath>
@@ -21,14 +22,15 @@ namespace detail {
 
 /// A reading in canonical form: two decimals of the held unit, so that 98.6 °F and 37 °C agree.
 inline void append_canonical(std::string& text, const evidence_reading& r) {
-    std::array<char, 48> number{};
-    if (r.state == reading_state::number) {
-        const double rounded = std::round(r.value * 100) / 100;
-        std::snprintf(number.data(), number.size(), "%.2f", rounded == 0 ? 0.0 : rounded);
-    }
     text.append(describe(r.sign).name).append("=");
     switch (r.state) {
-        case reading_state::number: text.append(number.data()); break;
+        case reading_state::number: {
+            // Whole hundredths; past the range of a float a value is one of no measurement anyway.
+            constexpr double most = 1e15;
+            const double hundredths = std::round(std::clamp(r.value * 100, -most, most));
+            text.append(std::to_string(static_cast<long long>(hundredths)));
+            break;
+        }
         case reading_state::above: text.append("above"); break;
         case reading_state::below: text.append("below"); break;
         case reading_state::absent: text.append("absent"); break;
@@ -42,6 +44,7 @@ inline void append_canonical(std::string& text, const evidence_reading& r) {
 /// 80 bits of XXH3-128 (libxxhash) as 20 hexadecimal digits.
 inline std::string fingerprint(const finding& f) {
     std::string text;
+    text.reserve(256);
     text.append(f.info().code).append("\n").append(f.report).append("\n");
     if (f.taken_at) {
         const auto utc = f.taken_at->local.time_since_epoch() -

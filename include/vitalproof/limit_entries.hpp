@@ -37,6 +37,9 @@ inline void list_bounds(std::vector<limit_entry>& entries, const sign_info& sign
 
 inline void list_sign_limits(std::vector<limit_entry>& entries, sign_limits& signs) {
     for (const auto& sign : sign_table) {
+        if (sign.unit.empty()) {
+            continue;  // responsiveness: four levels, nothing to set
+        }
         const std::size_t at = index_of(sign.id);
         list_bounds(entries, sign, "impossible.", "", signs.possible[at]);
         if (find_check(joined("unlikely.", sign.name))) {

@@ -8,8 +8,10 @@
 
 #include <array>
 #include <charconv>
+#include <chrono>
 #include <cmath>
 #include <cstdio>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -26,18 +28,25 @@ inline std::string number(double value) {
         std::snprintf(text.data(), text.size(), "%.3g", value);
         return text.data();
     }
-    std::snprintf(text.data(), text.size(), "%.2f", value);
-    std::string written = text.data();
-    written.erase(written.find_last_not_of('0') + 1);
-    if (written.back() == '.') {
-        written.pop_back();
+    char* end = std::to_chars(text.data(), text.data() + text.size(), value,
+                              std::chars_format::fixed, 2)
+                    .ptr;
+    while (end[-1] == '0') {
+        --end;
     }
-    return written == "-0" ? "0" : written;
+    if (end[-1] == '.') {
+        --end;
+    }
+    const std::string_view written(text.data(), static_cast<std::size_t>(end - text.data()));
+    return written == "-0" ? "0" : std::string(written);
 }
 
 /// A number with its unit: `120 mmHg`, `98 %`, `20/min`, `7 points`.
 inline std::string with_unit(double value, std::string_view unit) {
     std::string text = number(value);
+    if (unit == "points" && text == "1") {
+        return "1 point";
+    }
     if (!unit.empty() && unit.front() != '/') {
         text += ' ';
     }
@@ -49,6 +58,72 @@ inline std::string_view name_of(absence why) {
         "not carried by the source", "left blank",        "not recorded", "not applicable",
         "refused",                   "unable to complete", "not present"};
     return names[static_cast<std::size_t>(why)];
+}
+
+namespace detail {
+
+/// Two digits; a number of more is written whole.
+inline void append_two(std::string& text, long long value) {
+    if (value > 99) {
+        text.append(std::to_string(value));
+        return;
+    }
+    text.push_back(static_cast<char>('0' + value / 10));
+    text.push_back(static_cast<char>('0' + value % 10));
+}
+
+inline void append_clock(std::string& text, long long first, char between, long long second) {
+    append_two(text, first);
+    text.push_back(between);
+    append_two(text, second);
+}
+
+}  // namespace detail
+
+/// A set's time for a file: `2026-03-01T14:32:00`, with its offset where one was given; elapsed
+/// times as `26:07`. Empty where there is none. Years 0 to 9999.
+inline std::string time(const std::optional<set_time>& at) {
+    std::string text;
+    if (!at) {
+        return text;
+    }
+    using namespace std::chrono;
+    const auto day = floor<days>(at->local);
+    const hh_mm_ss clock{at->local - day};
+    if (at->elapsed) {
+        detail::append_clock(text, floor<hours>(at->local.time_since_epoch()).count(), ':',
+                             clock.minutes().count());
+        return text;
+    }
+    const year_month_day date{day};
+    const int year = static_cast<int>(date.year());
+    text.reserve(26);
+    detail::append_two(text, year / 100);
+    detail::append_two(text, year % 100);
+    text.push_back('-');
+    detail::append_clock(text, static_cast<unsigned>(date.month()), '-',
+                         static_cast<unsigned>(date.day()));
+    text.push_back('T');
+    detail::append_clock(text, clock.hours().count(), ':', clock.minutes().count());
+    text.push_back(':');
+    detail::append_two(text, clock.seconds().count());
+    if (at->utc_offset) {
+        const long long offset = at->utc_offset->count();
+        const long long size = offset < 0 ? -offset : offset;
+        text.push_back(offset < 0 ? '-' : '+');
+        detail::append_clock(text, size / 60, ':', size % 60);
+    }
+    return text;
+}
+
+/// Which set, in a sentence: `Set 3, 14:32`; `Set 3` without a time.
+inline std::string set_name(const finding& f) {
+    std::string name = "Set " + std::to_string(f.set);
+    if (const std::string at = time(f.taken_at); !at.empty()) {
+        const std::size_t clock = at.find('T');
+        name += ", " + (clock == std::string::npos ? at : at.substr(clock + 1, 5));
+    }
+    return name;
 }
 
 /// What stands in the chart: the text as charted where the source had one, else the value.
@@ -88,14 +163,16 @@ public:
     explicit message_writer(const limits& in_force) : in_force_(in_force) {
         for (const auto& entry : list_limits(in_force_)) {
             if (const auto check = find_check(entry.table)) {
-                limits_[*check].push_back({entry.name, message::with_unit(
-                                                           static_cast<double>(*entry.value), entry.unit)});
+                limits_[*check].push_back(
+                    {entry.name, static_cast<double>(*entry.value), entry.unit});
             }
         }
     }
 
-    /// The question to the crew, without the set it speaks of.
-    std::string question(const finding& f) const { return fill(f, f.info().question); }
+    /// The question to the crew: which set, what was charted, why it is asked, what to tell.
+    std::string question(const finding& f) const {
+        return message::set_name(f) + ": " + fill(f, f.info().question);
+    }
     std::string expected(const finding& f) const { return insert_names(f, f.info().expected); }
     std::string title(const finding& f) const { return fill(f, f.info().title); }
 
@@ -138,9 +215,10 @@ private:
         return text;
     }
 
-    struct named_text {
+    struct named_limit {
         std::string name;
-        std::string text;
+        double value;
+        std::string_view unit;
     };
 
     std::string value_of_name(const finding& f, std::string_view name) const {
@@ -165,18 +243,31 @@ private:
         return limit_text(f, name);
     }
 
-    /// A limit as it applied: where a fact replaced the general range, the replacement.
+    /// `{range}` is from low to high with the unit said once: `20 to 160 mmHg`.
     std::string limit_text(const finding& f, std::string_view name) const {
-        const std::string replaced = std::string(name) + "_when_";
-        std::string general = "{" + std::string(name) + "}";
-        for (const auto& limit : limits_[f.check]) {
-            if (limit.name == name) {
-                general = limit.text;
-            }
+        if (name == "range") {
+            const named_limit* low = limit_named(f, "low");
+            const named_limit* high = limit_named(f, "high");
+            return low == nullptr || high == nullptr
+                       ? "{range}"
+                       : message::number(low->value) + " to " +
+                             message::with_unit(high->value, high->unit);
         }
+        const named_limit* limit = limit_named(f, name);
+        return limit == nullptr ? "{" + std::string(name) + "}"
+                                : message::with_unit(limit->value, limit->unit);
+    }
+
+    /// A limit as it applied: where a fact replaced the general range, the replacement.
+    const named_limit* limit_named(const finding& f, std::string_view name) const {
+        const std::string replaced = std::string(name) + "_when_";
+        const named_limit* general = nullptr;
         for (const auto& limit : limits_[f.check]) {
             if (limit.name.starts_with(replaced) && holds(f, limit.name.substr(replaced.size()))) {
-                return limit.text;
+                return &limit;
+            }
+            if (limit.name == name) {
+                general = &limit;
             }
         }
         return general;
@@ -192,7 +283,7 @@ private:
     }
 
     limits in_force_;
-    std::array<std::vector<named_text>, check_count> limits_{};
+    std::array<std::vector<named_limit>, check_count> limits_{};
 };
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -14,18 +14,19 @@ namespace checks {
 inline constexpr std::string_view clinical_question =
     "{label} {charted}: was it taken again, and what followed?";
 
-/// Description of a clinical check; all share their question.
+/// Description of a clinical check; most share their question.
 constexpr check_info clinical_info(std::string_view code, std::string_view title, sign_id sign,
                                    priority first, std::string_view expected,
                                    std::string_view why, std::string_view source,
-                                   std::string_view context = "") {
+                                   std::string_view context = "",
+                                   std::string_view question = clinical_question) {
     return {.code = code,
             .title = title,
             .asks = asks::notice,
             .priority = first,
             .kind = kind::clinical,
             .sign = sign,
-            .question = clinical_question,
+            .question = question,
             .expected = expected,
             .why = why,
             .source = source,
@@ -85,7 +86,8 @@ struct clinical_narrow_pulse_pressure {
         "clinical.narrow_pulse_pressure", "Pulse pressure a quarter of systolic or less",
         sign_id::systolic, priority::normal, "pulse pressure above {share} of systolic",
         "May point to a low stroke volume.", "common practice, no source",
-        "Silent with an assist device.");
+        "Silent with an assist device.",
+        "Pressure {systolic} over {diastolic}: was it taken again, and what followed?");
     using needs = sign_list<sign::systolic, sign::diastolic>;
     using sees = sign_list<>;
     struct limits {
@@ -171,7 +173,8 @@ struct clinical_pulse_above_systolic {
     static constexpr auto info = clinical_info(
         "clinical.pulse_above_systolic", "Pulse above systolic", sign_id::pulse, priority::high,
         "pulse at or under systolic", "A shock index over 1.",
-        "national field-triage guideline 2021", "Not in children, whose pulse is often above.");
+        "national field-triage guideline 2021", "Not in children, whose pulse is often above.",
+        "Pulse {pulse} with systolic {systolic}: were they taken again, and what followed?");
     using needs = sign_list<sign::pulse, sign::systolic>;
     using sees = sign_list<>;
     using limits = no_limits;

@@ -25,6 +25,7 @@ constexpr bool coma_parts_not_given(const readings& r) {
 
 template <VitalSign S>
 struct impossible {
+    static constexpr bool is_score = S::info.unit == "points";
     static constexpr auto code = code_for<S, 12>("impossible.");
     static constexpr check_info info{
         .code = code,
@@ -33,9 +34,12 @@ struct impossible {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = S::info.id,
-        .question = "The {label} is charted as {charted}, outside what can be measured ({low} to "
-                    "{high}). What was the reading?",
-        .expected = "{low} to {high}",
+        .question = is_score
+                        ? "The {label} is charted as {charted}; the scale gives whole points, "
+                          "{range}. What was the score?"
+                        : "The {label} is charted as {charted}, outside what can be measured "
+                          "({range}). What was the reading?",
+        .expected = is_score ? "whole points, {range}" : "{range}",
         .why = "No measurement of this sign gives such a value; a slip of the hand, a unit or a "
                "shifted field usually does.",
         .source = "table `possible`: see the limits in force",
@@ -50,7 +54,7 @@ struct impossible {
         const bool outside = c.is_impossible<S>(value);
         if constexpr (is_coma_part) {
             return all(any(outside, has_fraction(value.value())), !coma_parts_not_given(r));
-        } else if constexpr (S::info.id == sign_id::coma_total) {
+        } else if constexpr (is_score) {
             return any(outside, has_fraction(value.value()));
         } else if constexpr (zero_is_asked_elsewhere) {
             return all(outside, value.value() != real{0});

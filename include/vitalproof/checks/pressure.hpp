@@ -279,7 +279,9 @@ constexpr bool mean_is_far_from_formula(const readings& r, const context& c,
     const auto mean = r.value<sign::mean_pressure>();
     const auto formula = mean_by_formula(systolic, diastolic);
     const auto off = distance(mean, formula);
-    const bool inside = all(mean >= diastolic, mean <= systolic, systolic > diastolic);
+    // A mean of zero under a diastolic of zero is left to zero.mean_pressure.
+    const bool inside = all(mean >= diastolic, mean <= systolic, systolic > diastolic,
+                            mean != real{0} * mmHg);
     // A palpated, Doppler or arterial pressure does not follow the cuff's formula.
     const bool other_method =
         any(c.is(fact::palpated), c.is(fact::doppler), c.is(fact::arterial));

@@ -9,6 +9,40 @@
 namespace vitalproof::inline VITALPROOF_ABI {
 namespace checks {
 
+// Signs whose low values an assist device, or a stopped heart, makes true.
+template <VitalSign S>
+inline constexpr bool falls_with_assist_device =
+    S::info.id == sign_id::pulse || S::info.id == sign_id::saturation ||
+    S::info.id == sign_id::systolic || S::info.id == sign_id::diastolic;
+
+template <VitalSign S>
+inline constexpr bool falls_in_arrest =
+    falls_with_assist_device<S> || S::info.id == sign_id::mean_pressure ||
+    S::info.id == sign_id::ecg_rate || S::info.id == sign_id::respiratory_rate;
+
+/// How what is known changes the range of S, in words; empty where it does not.
+template <VitalSign S>
+constexpr std::string_view unlikely_context() {
+    switch (S::info.id) {
+        case sign_id::pulse:
+            return "A low value is not asked about in known arrest or compressions, nor with an "
+                   "assist device; another range holds under two years.";
+        case sign_id::ecg_rate:
+        case sign_id::respiratory_rate:
+            return "A low value is not asked about in known arrest or compressions; another range "
+                   "holds under two years.";
+        case sign_id::glucose: return "A wider range holds for a laboratory glucose.";
+        case sign_id::temperature:
+            return "A wider range holds with exposure and in known arrest.";
+        case sign_id::mean_pressure:
+            return "A low value is not asked about in known arrest or compressions.";
+        case sign_id::exhaled_co2: return "";
+        default:
+            return "A low value is not asked about in known arrest or compressions, nor with an "
+                   "assist device.";
+    }
+}
+
 template <VitalSign S>
 struct unlikely {
     static constexpr auto code = code_for<S, 10>("unlikely.");
@@ -19,15 +53,13 @@ struct unlikely {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = S::info.id,
-        .question = "The {label} is charted as {charted}, outside {low} to {high}. Please check it "
+        .question = "The {label} is charted as {charted}, outside {range}. Please check it "
                     "against the monitor record; if it stands, say so.",
-        .expected = "{low} to {high}",
+        .expected = "{range}",
         .why = "Such a value can be true, and then it is grave; more often a digit, a unit or a "
                "field slipped.",
         .source = "table `believable`: see the limits in force",
-        .context = "A low value is not asked about in known arrest or compressions, nor with an "
-                   "assist device; wider ranges hold under two years, with exposure, and for "
-                   "laboratory glucose.",
+        .context = unlikely_context<S>(),
     };
     using needs = sign_list<S>;
     using sees = sign_list<>;
@@ -36,10 +68,12 @@ struct unlikely {
     static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const auto value = r.value<S>();
         const bool doubtful = all(c.is_possible<S>(value), !c.is_believable<S>(value));
-        const bool low = value.value() < c.limits().believable[index_of(S::info.id)].low;
-        if constexpr (falls_in_arrest) {
+        if constexpr (falls_in_arrest<S>) {
+            // Doubtful and not above the general range is below the one in force: an infant's
+            // pulse of 35 is low although it is inside the adult range.
+            const bool low = value.value() <= c.limits().believable[index_of(S::info.id)].high;
             const bool excused = any(c.is(fact::arrest), c.is(fact::compressions),
-                                     all(fails_with_assist_device, c.is(fact::assist_device)));
+                                     all(falls_with_assist_device<S>, c.is(fact::assist_device)));
             return all(doubtful, value.value() != real{0}, !all(low, excused));
         } else if constexpr (zero_is_asked_elsewhere) {
             return all(doubtful, value.value() != real{0});
@@ -49,12 +83,6 @@ struct unlikely {
     }
 
 private:
-    static constexpr bool fails_with_assist_device =
-        S::info.id == sign_id::pulse || S::info.id == sign_id::saturation ||
-        S::info.id == sign_id::systolic || S::info.id == sign_id::diastolic;
-    static constexpr bool falls_in_arrest =
-        fails_with_assist_device || S::info.id == sign_id::mean_pressure ||
-        S::info.id == sign_id::ecg_rate || S::info.id == sign_id::respiratory_rate;
     static constexpr bool zero_is_asked_elsewhere = S::info.id == sign_id::glucose;
 };
 

@@ -1,0 +1,120 @@
+#include "audit/audit.hpp"
+
+#include <vitalproof/examine.hpp>
+
+#include <algorithm>
+#include <memory>
+#include <utility>
+
+namespace vitalproof::audit {
+
+namespace {
+
+/// A file that ends early when asked to stop, and tells how far it is.
+class watched_source final : public read::byte_source {
+public:
+    watched_source(std::unique_ptr<read::byte_source> from, std::string_view name,
+                   const std::atomic<bool>* stop, observer& to)
+        : from_(std::move(from)), name_(name), stop_(stop), to_(to) {}
+
+    std::ptrdiff_t read(char* into, std::size_t size) override {
+        if (stop_ != nullptr && stop_->load(std::memory_order_relaxed)) {
+            stopped_ = true;
+            return -1;
+        }
+        const std::ptrdiff_t got = from_->read(into, size);
+        if (got > 0) {
+            bytes_ += static_cast<std::uint64_t>(got);
+            to_.progress(name_, bytes_);
+        }
+        return got;
+    }
+
+    std::string trouble() const override {
+        return stopped_ ? "stopped on request" : from_->trouble();
+    }
+    bool stopped() const { return stopped_; }
+
+private:
+    std::unique_ptr<read::byte_source> from_;
+    std::string_view name_;
+    const std::atomic<bool>* stop_;
+    observer& to_;
+    std::uint64_t bytes_ = 0;
+    bool stopped_ = false;
+};
+
+/// Hands reports on to the examiner, and what it finds to the tally and the observer.
+class examining_sink final : public read::sink {
+public:
+    examining_sink(const std::string& file, examiner& with, tally& counts, observer& to)
+        : file_(file), with_(with), counts_(counts), to_(to) {}
+
+    void report(care_report& report, std::uint64_t /*first_line*/) override {
+        counts_.add_report(report);
+        with_.add(report, [this](std::span<const finding> of_set) { take(of_set); });
+    }
+
+    void unread(const read::unread_row& row) override { to_.unread(row); }
+
+    void finish() {
+        with_.finish([this](std::span<const finding> of_set) { take(of_set); });
+    }
+
+private:
+    void take(std::span<const finding> of_set) {
+        counts_.add_findings(of_set);
+        to_.found(file_, of_set);
+    }
+
+    const std::string& file_;
+    examiner& with_;
+    tally& counts_;
+    observer& to_;
+};
+
+void add_rows(account& total, const read::delimited_outcome& of_file) {
+    total.rows_read += of_file.rows_read;
+    total.rows_examined += of_file.rows_examined;
+    total.rows_unread += of_file.rows_unread;
+    total.rows_other += of_file.rows_other;
+}
+
+void audit_file(const std::string& name, const options& chosen, examiner& with, account& total,
+                observer& to) {
+    file_account of_file{name, {}};
+    read::opened_file opened = read::open_file(name);
+    if (opened.source == nullptr) {
+        of_file.outcome.error = {opened.error, opened.remedy};
+        total.files.push_back(std::move(of_file));
+        return;
+    }
+    watched_source source(std::move(opened.source), name, chosen.stop, to);
+    examining_sink sink(name, with, total.counts, to);
+    of_file.outcome = read::read_delimited(source, name, chosen.delimited, sink);
+    sink.finish();
+    add_rows(total, of_file.outcome);
+    total.interrupted = total.interrupted || source.stopped();
+    total.files.push_back(std::move(of_file));
+}
+
+}  // namespace
+
+bool account::any_file_failed() const {
+    return std::ranges::any_of(
+        files, [](const file_account& f) { return f.outcome.error.has_value(); });
+}
+
+account audit_files(std::span<const std::string> files, const options& chosen, observer& to) {
+    account total;
+    examiner with(chosen.in_force);
+    for (const std::string& name : files) {
+        if (total.interrupted) {
+            break;
+        }
+        audit_file(name, chosen, with, total, to);
+    }
+    return total;
+}
+
+}  // namespace vitalproof::audit

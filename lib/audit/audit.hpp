@@ -1,0 +1,59 @@
+// The audit of a batch: files in, findings and an account of every row out.
+// Used by the program and by the bindings. Promises that a broken file or row never stops the
+// rest, that memory does not grow with the input, and that every row read is accounted for.
+#pragma once
+
+#include <vitalproof/catalogue.hpp>
+#include <vitalproof/finding.hpp>
+
+#include "audit/tally.hpp"
+#include "read/delimited.hpp"
+
+#include <atomic>
+#include <cstdint>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace vitalproof::audit {
+
+/// Receives what an audit finds, in the order of files, reports, sets and the catalogue.
+class observer {
+public:
+    virtual ~observer() = default;
+    /// The findings of one set.
+    virtual void found(std::string_view file, std::span<const finding> of_set) = 0;
+    virtual void unread(const read::unread_row& row) = 0;
+    /// Called now and then while a file is read.
+    virtual void progress(std::string_view /*file*/, std::uint64_t /*bytes*/) {}
+};
+
+struct file_account {
+    std::string name;
+    read::delimited_outcome outcome;
+};
+
+struct account {
+    std::vector<file_account> files{};
+    tally counts{};
+    std::uint64_t rows_read = 0;  ///< examined + unread + other
+    std::uint64_t rows_examined = 0;
+    std::uint64_t rows_unread = 0;
+    std::uint64_t rows_other = 0;
+    bool interrupted = false;
+
+    /// Whether an input was missing, not understood or broken off.
+    bool any_file_failed() const;
+};
+
+struct options {
+    limits in_force{};
+    read::delimited_options delimited{};
+    const std::atomic<bool>* stop = nullptr;  ///< set from outside to end early, with an account
+};
+
+/// Audits the files one after another.
+account audit_files(std::span<const std::string> files, const options& chosen, observer& to);
+
+}  // namespace vitalproof::audit

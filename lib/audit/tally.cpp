@@ -1,0 +1,53 @@
+#include "audit/tally.hpp"
+
+namespace vitalproof::audit {
+
+void asked::add(asks what) {
+    switch (what) {
+        case asks::reject: ++reject; break;
+        case asks::query: ++query; break;
+        case asks::notice: ++notice; break;
+    }
+}
+
+crew_counts& tally::crew(const std::string& name) {
+    const auto known = by_crew.find(name);
+    if (known != by_crew.end()) {
+        return known->second;
+    }
+    return by_crew.size() < most_crews ? by_crew[name] : by_crew[other_crews];
+}
+
+void tally::add_report(const care_report& report) {
+    ++reports;
+    sets += report.sets.size();
+    crew(report.crew).sets += report.sets.size();
+    for (const vital_set& set : report.sets) {
+        for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
+            const bool holds_something = set[s].state() != reading_state::absent;
+            readings_by_sign[index_of(S::info.id)] += holds_something ? 1U : 0U;
+            readings += holds_something ? 1U : 0U;
+        });
+    }
+}
+
+void tally::add_findings(std::span<const finding> of_set) {
+    bool rejected = false;
+    bool queried = false;
+    for (const finding& f : of_set) {
+        const check_info& info = f.info();
+        ++by_check[f.check];
+        by_sign[index_of(info.sign)].add(info.asks);
+        by_kind[static_cast<std::size_t>(info.kind)].add(info.asks);
+        all.add(info.asks);
+        rejected = rejected || info.asks == asks::reject;
+        queried = queried || info.asks == asks::query;
+    }
+    if (rejected || queried) {
+        crew_counts& of_crew = crew(of_set.front().crew);
+        ++(rejected ? sets_rejected : sets_queried);
+        ++(rejected ? of_crew.sets_rejected : of_crew.sets_queried);
+    }
+}
+
+}  // namespace vitalproof::audit

@@ -1,0 +1,60 @@
+// Counts over a batch: what was read, what was found, by check, sign, kind and crew.
+// Filled by the audit, read by writers. Promises whole numbers that add up, in bounded memory.
+#pragma once
+
+#include <vitalproof/care_report.hpp>
+#include <vitalproof/finding.hpp>
+
+#include <array>
+#include <cstdint>
+#include <map>
+#include <span>
+#include <string>
+
+namespace vitalproof::audit {
+
+/// Findings by what they ask.
+struct asked {
+    std::uint64_t reject = 0;
+    std::uint64_t query = 0;
+    std::uint64_t notice = 0;
+
+    void add(asks what);
+    std::uint64_t total() const { return reject + query + notice; }
+};
+
+/// What one crew charted and what was asked of it.
+struct crew_counts {
+    std::uint64_t sets = 0;
+    std::uint64_t sets_rejected = 0;
+    std::uint64_t sets_queried = 0;  ///< not those already rejected
+};
+
+class tally {
+public:
+    /// Crews counted by name; the sets of any beyond these are counted together.
+    static constexpr std::size_t most_crews = 10'000;
+    static constexpr const char* other_crews = "(other crews)";
+
+    void add_report(const care_report& report);
+    /// The findings of one set, all at once.
+    void add_findings(std::span<const finding> of_set);
+
+    std::uint64_t reports = 0;
+    std::uint64_t sets = 0;
+    std::uint64_t readings = 0;  ///< cells that hold something: a number, HI, LO, or unreadable text
+    std::uint64_t sets_rejected = 0;
+    std::uint64_t sets_queried = 0;  ///< not those already rejected
+
+    std::array<std::uint64_t, check_count> by_check{};
+    std::array<std::uint64_t, sign_count> readings_by_sign{};
+    std::array<asked, sign_count> by_sign{};
+    std::array<asked, 4> by_kind{};
+    asked all{};
+    std::map<std::string, crew_counts> by_crew{};
+
+private:
+    crew_counts& crew(const std::string& name);
+};
+
+}  // namespace vitalproof::audit

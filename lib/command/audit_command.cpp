@@ -1,0 +1,161 @@
+#include "command/audit_command.hpp"
+
+#include <vitalproof/message.hpp>
+
+#include "audit/audit.hpp"
+#include "command/command.hpp"
+#include "command/terminal.hpp"
+#include "write/account.hpp"
+#include "write/findings.hpp"
+#include "write/first_questions.hpp"
+#include "write/names.hpp"
+#include "write/output.hpp"
+#include "write/summary.hpp"
+#include "write/unread.hpp"
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <cstdio>
+
+namespace vitalproof::command {
+
+namespace {
+
+constexpr std::string_view cautions =
+    "A review aid, not a medical device: it asks, people answer. Thresholds are defaults for your\n"
+    "medical direction to set; local protocols and licensed practice prevail. No chart is changed.\n";
+
+/// Shows how far a long read is, on a terminal alone and a few times a second.
+class progress_line {
+public:
+    explicit progress_line(bool shown) : shown_(shown) {}
+
+    void show(std::string_view file, std::uint64_t bytes) {
+        const auto now = std::chrono::steady_clock::now();
+        if (!shown_ || now - last_ < std::chrono::milliseconds(200)) {
+            return;
+        }
+        last_ = now;
+        print_error(fmt::format("\r\x1b[K{}: {} MB read", file, write::grouped(bytes / 1'000'000)));
+        drawn_ = true;
+    }
+
+    void clear() {
+        if (drawn_) {
+            print_error("\r\x1b[K");
+        }
+    }
+
+private:
+    bool shown_;
+    bool drawn_ = false;
+    // From the start, so that a short run shows nothing.
+    std::chrono::steady_clock::time_point last_ = std::chrono::steady_clock::now();
+};
+
+class writing_observer final : public audit::observer {
+public:
+    writing_observer(const write::output_folder& folder, const limits& in_force, bool show_progress)
+        : findings_(folder, in_force), unread_(folder), progress_(show_progress) {}
+
+    void found(std::string_view file, std::span<const finding> of_set) override {
+        findings_.add(file, of_set);
+        first_.add(of_set);
+    }
+    void unread(const read::unread_row& row) override { unread_.add(row); }
+    void progress(std::string_view file, std::uint64_t bytes) override {
+        progress_.show(file, bytes);
+    }
+
+    void close() {
+        progress_.clear();
+        findings_.close();
+        unread_.close();
+    }
+
+    const write::first_questions& first() const { return first_; }
+
+private:
+    write::findings_writer findings_;
+    write::unread_writer unread_;
+    write::first_questions first_;
+    progress_line progress_;
+};
+
+void print_result(const audit_request& request, const audit::account& account,
+                  const write::first_questions& first) {
+    const message_writer words(request.in_force.values);
+    std::string text;
+    for (const auto& file : account.files) {
+        if (!file.outcome.columns.columns.empty()) {
+            text += write::columns_text(file.name, file.outcome.columns) + "\n";
+        }
+    }
+    text += write::summary_text(account, first, words, {is_terminal(stdout)});
+    text += "\nWritten, readable by you alone:\n";
+    for (const auto name : write::output_names) {
+        text += fmt::format("  {}/{}\n", request.into, name);
+    }
+    print(text + "\n" + std::string(cautions));
+}
+
+bool reaches(const audit::tally& counts, std::optional<asks> level) {
+    if (!level) {
+        return false;
+    }
+    const std::uint64_t found = counts.all.reject + (*level <= asks::query ? counts.all.query : 0) +
+                                (*level == asks::notice ? counts.all.notice : 0);
+    return found != 0;
+}
+
+int status_of(const audit::account& account, const audit_request& request) {
+    if (account.interrupted) {
+        return interrupted;
+    }
+    if (account.any_file_failed()) {
+        return input_failed;
+    }
+    return reaches(account.counts, request.fail_on) ? found : all_well;
+}
+
+int audit_into(write::output_folder& folder, const audit_request& request,
+               const std::atomic<bool>& stop) {
+    audit::options chosen;
+    chosen.in_force = request.in_force.values;
+    chosen.stop = &stop;
+    writing_observer observer(folder, chosen.in_force, !request.quiet && is_terminal(stderr));
+    const audit::account account = audit::audit_files(request.files, chosen, observer);
+    observer.close();
+    write::write_account(folder, account, request.in_force, request.as_of);
+    folder.publish();
+
+    const std::string troubles = write::troubles_text(account);
+    if (!troubles.empty()) {
+        print_error("Could not be used as it stands:\n" + troubles);
+    }
+    if (account.interrupted) {
+        print_error("Interrupted: what had been read was examined and written.\n");
+    }
+    if (!request.quiet) {
+        print_result(request, account, observer.first());
+    }
+    return status_of(account, request);
+}
+
+}  // namespace
+
+int run_audit(const audit_request& request, const std::atomic<bool>& stop) {
+    try {
+        write::output_folder folder(request.into);
+        return audit_into(folder, request, stop);
+    } catch (const write::folder_refused& e) {
+        print_error(fmt::format("vitalproof: {}\n", e.what()));
+        return wrong_usage;
+    } catch (const write::output_error& e) {
+        print_error(fmt::format("vitalproof: {}\n", e.what()));
+        return output_failed;
+    }
+}
+
+}  // namespace vitalproof::command

@@ -1,0 +1,26 @@
+// `vitalproof audit`: files in, a folder of findings out.
+// Used by the program. Promises the summary on standard output, troubles on standard error.
+#pragma once
+
+#include "read/limits_file.hpp"
+
+#include <atomic>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace vitalproof::command {
+
+struct audit_request {
+    std::vector<std::string> files{};
+    std::string into{};
+    read::sourced_limits in_force{};
+    std::string as_of{};
+    std::optional<asks> fail_on{};
+    bool quiet = false;
+};
+
+/// Audits and returns the exit status.
+int run_audit(const audit_request& request, const std::atomic<bool>& stop);
+
+}  // namespace vitalproof::command

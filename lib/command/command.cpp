@@ -1,0 +1,278 @@
+#include "command/command.hpp"
+
+#include <vitalproof/config.hpp>
+
+#include "command/audit_command.hpp"
+#include "command/terminal.hpp"
+#include "read/limits_file.hpp"
+#include "read/suggest.hpp"
+#include "read/timestamp.hpp"
+#include "write/catalogue_text.hpp"
+#include "write/limits_toml.hpp"
+#include "write/summary.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include <chrono>
+#include <fstream>
+#include <iterator>
+#include <string>
+#include <vector>
+
+namespace vitalproof::command {
+
+namespace {
+
+/// Options that the commands share.
+struct limit_options {
+    std::vector<std::string> files{};
+    std::vector<std::string> without{};
+};
+
+void add_limit_options(CLI::App& to, limit_options& options) {
+    to.add_option("--limits", options.files,
+                  "A limits file (TOML); may be given several times, later ones win")
+        ->type_name("FILE");
+    to.add_option("--without", options.without,
+                  "Turn off a kind (clinical), a family (unit) or a check (pressure.half)")
+        ->type_name("NAME");
+}
+
+/// Defaults, then the limits files, then --without; an error is printed and gives no value.
+std::optional<read::sourced_limits> load_limits(const limit_options& options) {
+    read::sourced_limits in_force;
+    bool sound = true;
+    for (const std::string& file : options.files) {
+        std::ifstream stream(file, std::ios::binary);
+        const std::string text{std::istreambuf_iterator<char>(stream), {}};
+        if (!stream.is_open() || stream.bad()) {
+            print_error(fmt::format("vitalproof: the limits file {} cannot be read. Check its name "
+                                    "and that you may read it.\n",
+                                    file));
+            return std::nullopt;
+        }
+        for (const auto& error : read::apply_limits(text, file, in_force)) {
+            print_error(fmt::format("vitalproof: {}\n", error.text));
+            sound = false;
+        }
+    }
+    for (const std::string& name : options.without) {
+        if (const auto error = read::turn_off(name, "--without " + name, in_force)) {
+            print_error(fmt::format("vitalproof: {}\n", error->text));
+            sound = false;
+        }
+    }
+    return sound ? std::optional(in_force) : std::nullopt;
+}
+
+std::string now_in_utc() {
+    const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
+    set_time at;
+    at.local = std::chrono::local_seconds(now.time_since_epoch());
+    at.utc_offset = std::chrono::minutes(0);
+    return message::time(at);
+}
+
+struct audit_options {
+    std::vector<std::string> files{};
+    std::string into{};
+    limit_options limits{};
+    std::string fail_on{};
+    std::string as_of{};
+    bool quiet = false;
+};
+
+void add_audit(CLI::App& program, audit_options& options) {
+    CLI::App& audit = *program.add_subcommand(
+        "audit", "Examine care reports and write the questions to ask");
+    audit.add_option("files", options.files, "Care reports as CSV: one row, one set of vital signs")
+        ->required()
+        ->type_name("FILE");
+    audit.add_option("--into", options.into,
+                     "Folder for findings.csv, findings.jsonl, unread.csv and audit.json; an "
+                     "earlier audit there is replaced, nothing else is")
+        ->required()
+        ->type_name("DIR");
+    add_limit_options(audit, options.limits);
+    audit.add_option("--fail-on", options.fail_on,
+                     "Exit with 1 when anything at or above notice, query or reject is found")
+        ->check(CLI::IsMember({"notice", "query", "reject"}));
+    audit.add_option("--as-of", options.as_of,
+                     "The time the audit speaks for, such as 2026-03-01T12:00Z (default: now)")
+        ->type_name("TIME");
+    audit.add_flag("--quiet", options.quiet, "No summary; files and exit status only");
+    audit.footer(
+        "Examples:\n"
+        "  vitalproof audit week.csv --into week-audit\n"
+        "  vitalproof audit *.csv --into audit --without clinical --limits agency.toml\n"
+        "Exit status: 0 done, 1 --fail-on reached, 2 wrong usage, 3 an input could not be used,\n"
+        "4 an output could not be written, 130 interrupted.");
+}
+
+std::optional<asks> level_named(const std::string& name) {
+    if (name.empty()) {
+        return std::nullopt;
+    }
+    return name == "reject" ? asks::reject : name == "query" ? asks::query : asks::notice;
+}
+
+int audit(const audit_options& options, const std::atomic<bool>& stop) {
+    audit_request request;
+    const auto in_force = load_limits(options.limits);
+    if (!in_force) {
+        return wrong_usage;
+    }
+    request.as_of = now_in_utc();
+    if (!options.as_of.empty()) {
+        const auto stated = read::read_timestamp(options.as_of);
+        if (stated.kind != read::time_kind::clock) {
+            print_error("vitalproof: --as-of needs a date and time, such as 2026-03-01T12:00Z.\n");
+            return wrong_usage;
+        }
+        request.as_of = message::time(stated.time);
+    }
+    request.files = options.files;
+    request.into = options.into;
+    request.in_force = *in_force;
+    request.fail_on = level_named(options.fail_on);
+    request.quiet = options.quiet;
+    return run_audit(request, stop);
+}
+
+struct checks_options {
+    std::vector<std::string> codes{};
+    limit_options limits{};
+    bool page = false;
+};
+
+void add_checks(CLI::App& program, checks_options& options) {
+    CLI::App& checks =
+        *program.add_subcommand("checks", "List the checks, or explain some, with their sources");
+    checks.add_option("codes", options.codes, "Checks to explain in full")->type_name("CODE");
+    checks.add_flag("--page", options.page, "Print the reference page as Markdown");
+    add_limit_options(checks, options.limits);
+    checks.footer(
+        "Examples:\n"
+        "  vitalproof checks\n"
+        "  vitalproof checks pressure.order unit.glucose");
+}
+
+int checks(const checks_options& options) {
+    if (options.page) {
+        print(write::reference_page());
+        return all_well;
+    }
+    const auto in_force = load_limits(options.limits);
+    if (!in_force) {
+        return wrong_usage;
+    }
+    if (options.codes.empty()) {
+        print(write::catalogue_list(*in_force));
+    }
+    int status = all_well;
+    for (const std::string& code : options.codes) {
+        if (const auto check = find_check(code)) {
+            print(write::check_in_full(*check, *in_force));
+            continue;
+        }
+        std::vector<std::string> known;
+        for (const auto& info : check_table) {
+            known.emplace_back(info.code);
+        }
+        print_error(fmt::format("vitalproof: there is no check \"{}\".{}\n", code,
+                                read::suggestion(code, known)));
+        status = wrong_usage;
+    }
+    return status;
+}
+
+void add_limits(CLI::App& program, limit_options& options) {
+    CLI::App& limits = *program.add_subcommand(
+        "limits", "Print the limits in force and where each came from, as TOML to edit");
+    add_limit_options(limits, options);
+    limits.footer(
+        "Example:\n"
+        "  vitalproof limits > agency.toml\n"
+        "  (edit agency.toml)\n"
+        "  vitalproof audit week.csv --into week-audit --limits agency.toml");
+}
+
+int limits_command(const limit_options& options) {
+    const auto in_force = load_limits(options);
+    if (!in_force) {
+        return wrong_usage;
+    }
+    print(write::limits_as_toml(*in_force));
+    return all_well;
+}
+
+void add_columns(CLI::App& program, std::vector<std::string>& files) {
+    CLI::App& columns =
+        *program.add_subcommand("columns", "Show how the columns of a file are understood");
+    columns.add_option("files", files, "Care reports as CSV")->required()->type_name("FILE");
+    columns.footer("Example:\n  vitalproof columns week.csv");
+}
+
+/// Stops reading after the first report: only the header is wanted.
+class no_sink final : public read::sink {
+    void report(care_report& /*report*/, std::uint64_t /*first_line*/) override {}
+    void unread(const read::unread_row& /*row*/) override {}
+};
+
+int columns_command(const std::vector<std::string>& files) {
+    int status = all_well;
+    for (const std::string& file : files) {
+        no_sink sink;
+        const auto outcome = read::read_delimited_file(file, {}, sink);
+        if (!outcome.columns.columns.empty()) {
+            print(write::columns_text(file, outcome.columns));
+        }
+        if (outcome.error) {
+            print_error(fmt::format("vitalproof: {}: {} {}\n", file, outcome.error->what,
+                                    outcome.error->remedy));
+            status = input_failed;
+        }
+    }
+    return status;
+}
+
+}  // namespace
+
+int run(int argc, const char* const* argv, const std::atomic<bool>& stop) {
+    CLI::App program{
+        "Examines the vital signs of patient care reports and says what to ask.\n"
+        "A review aid, not a medical device; thresholds are for the agency's medical direction.",
+        "vitalproof"};
+    program.set_version_flag("--version", std::string("vitalproof ") + version);
+    program.require_subcommand(1);
+    audit_options for_audit;
+    checks_options for_checks;
+    limit_options for_limits;
+    std::vector<std::string> for_columns;
+    add_audit(program, for_audit);
+    add_checks(program, for_checks);
+    add_limits(program, for_limits);
+    add_columns(program, for_columns);
+    program.footer("Example: vitalproof audit week.csv --into week-audit\n"
+                   "Each command has its own --help.");
+    try {
+        program.parse(argc, argv);
+    } catch (const CLI::ParseError& e) {
+        // CLI11 prints help and errors; its own error numbers are not ours.
+        return program.exit(e) == 0 ? all_well : wrong_usage;
+    }
+    int status = all_well;
+    if (program.got_subcommand("audit")) {
+        status = audit(for_audit, stop);
+    } else if (program.got_subcommand("checks")) {
+        status = checks(for_checks);
+    } else if (program.got_subcommand("limits")) {
+        status = limits_command(for_limits);
+    } else {
+        status = columns_command(for_columns);
+    }
+    return output_reached() ? status : std::max<int>(status, output_failed);
+}
+
+}  // namespace vitalproof::command

@@ -1,0 +1,45 @@
+// Where bytes come from: a file, memory, later a pipe or an unpacker.
+// Used by the tokenizer, which reads pieces into a buffer of its own.
+// Promises that a failure is told apart from the end and never throws.
+#pragma once
+
+#include <cstddef>
+#include <memory>
+#include <string>
+#include <string_view>
+
+namespace vitalproof::read {
+
+class byte_source {
+public:
+    virtual ~byte_source() = default;
+
+    /// Reads up to `size` bytes. Returns how many, 0 at the end, -1 when reading failed; fewer
+    /// than asked does not mean the end.
+    virtual std::ptrdiff_t read(char* into, std::size_t size) = 0;
+
+    /// Why the last read failed, in words; empty when it did not.
+    virtual std::string trouble() const { return {}; }
+};
+
+/// Text held in memory, which must outlive the source.
+class memory_source final : public byte_source {
+public:
+    explicit memory_source(std::string_view text) : rest_(text) {}
+    std::ptrdiff_t read(char* into, std::size_t size) override;
+
+private:
+    std::string_view rest_;
+};
+
+/// What opening a file gave: a source or, where it could not be opened, why and what to do.
+struct opened_file {
+    std::unique_ptr<byte_source> source;
+    std::string error;
+    std::string remedy;
+};
+
+/// Opens a regular file, a device or a named pipe; a directory is refused.
+opened_file open_file(const std::string& path);
+
+}  // namespace vitalproof::read

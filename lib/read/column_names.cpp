@@ -1,0 +1,282 @@
+#include "read/column_names.hpp"
+
+#include "read/text.hpp"
+
+#include <array>
+
+namespace vitalproof::read {
+
+namespace {
+
+struct sign_name {
+    std::string_view name;
+    sign_id sign;
+};
+
+constexpr std::array sign_names{
+    sign_name{"sbp", sign_id::systolic},
+    sign_name{"sys", sign_id::systolic},
+    sign_name{"bpsys", sign_id::systolic},
+    sign_name{"sysbp", sign_id::systolic},
+    sign_name{"bps", sign_id::systolic},
+    sign_name{"bpsystolic", sign_id::systolic},
+    sign_name{"systolicbp", sign_id::systolic},
+    sign_name{"nibpsys", sign_id::systolic},
+    sign_name{"nibpsystolic", sign_id::systolic},
+    sign_name{"systolicpressure", sign_id::systolic},
+    sign_name{"systolicbloodpressure", sign_id::systolic},
+    sign_name{"bloodpressuresystolic", sign_id::systolic},
+    sign_name{"dbp", sign_id::diastolic},
+    sign_name{"dia", sign_id::diastolic},
+    sign_name{"bpdia", sign_id::diastolic},
+    sign_name{"diabp", sign_id::diastolic},
+    sign_name{"bpd", sign_id::diastolic},
+    sign_name{"bpdiastolic", sign_id::diastolic},
+    sign_name{"diastolicbp", sign_id::diastolic},
+    sign_name{"nibpdia", sign_id::diastolic},
+    sign_name{"nibpdiastolic", sign_id::diastolic},
+    sign_name{"diastolicpressure", sign_id::diastolic},
+    sign_name{"diastolicbloodpressure", sign_id::diastolic},
+    sign_name{"bloodpressurediastolic", sign_id::diastolic},
+    sign_name{"map", sign_id::mean_pressure},
+    sign_name{"mean", sign_id::mean_pressure},
+    sign_name{"bpmean", sign_id::mean_pressure},
+    sign_name{"meanbp", sign_id::mean_pressure},
+    sign_name{"nibpmean", sign_id::mean_pressure},
+    sign_name{"nibpmap", sign_id::mean_pressure},
+    sign_name{"meanarterialpressure", sign_id::mean_pressure},
+    sign_name{"pr", sign_id::pulse},
+    sign_name{"pulserate", sign_id::pulse},
+    sign_name{"ecghr", sign_id::ecg_rate},
+    sign_name{"ekgrate", sign_id::ecg_rate},
+    sign_name{"ekghr", sign_id::ecg_rate},
+    sign_name{"ecgheartrate", sign_id::ecg_rate},
+    sign_name{"heartrateecg", sign_id::ecg_rate},
+    sign_name{"hrecg", sign_id::ecg_rate},
+    sign_name{"rr", sign_id::respiratory_rate},
+    sign_name{"resp", sign_id::respiratory_rate},
+    sign_name{"resps", sign_id::respiratory_rate},
+    sign_name{"resprate", sign_id::respiratory_rate},
+    sign_name{"respiration", sign_id::respiratory_rate},
+    sign_name{"respirations", sign_id::respiratory_rate},
+    sign_name{"respirationrate", sign_id::respiratory_rate},
+    sign_name{"breathingrate", sign_id::respiratory_rate},
+    sign_name{"spo2", sign_id::saturation},
+    sign_name{"sat", sign_id::saturation},
+    sign_name{"sats", sign_id::saturation},
+    sign_name{"o2sat", sign_id::saturation},
+    sign_name{"o2saturation", sign_id::saturation},
+    sign_name{"sao2", sign_id::saturation},
+    sign_name{"pulseox", sign_id::saturation},
+    sign_name{"pulseoximetry", sign_id::saturation},
+    sign_name{"bgl", sign_id::glucose},
+    sign_name{"bg", sign_id::glucose},
+    sign_name{"bloodglucoselevel", sign_id::glucose},
+    sign_name{"glucoselevel", sign_id::glucose},
+    sign_name{"bloodsugar", sign_id::glucose},
+    sign_name{"etco2", sign_id::exhaled_co2},
+    sign_name{"endtidalco2", sign_id::exhaled_co2},
+    sign_name{"co2", sign_id::exhaled_co2},
+    sign_name{"temp", sign_id::temperature},
+    sign_name{"bodytemp", sign_id::temperature},
+    sign_name{"bodytemperature", sign_id::temperature},
+    sign_name{"gcs", sign_id::coma_total},
+    sign_name{"gcstotal", sign_id::coma_total},
+    sign_name{"totalgcs", sign_id::coma_total},
+    sign_name{"gcsscore", sign_id::coma_total},
+    sign_name{"comascore", sign_id::coma_total},
+    sign_name{"gcseye", sign_id::coma_eye},
+    sign_name{"gcseyes", sign_id::coma_eye},
+    sign_name{"gcse", sign_id::coma_eye},
+    sign_name{"eyegcs", sign_id::coma_eye},
+    sign_name{"gcsverbal", sign_id::coma_verbal},
+    sign_name{"gcsv", sign_id::coma_verbal},
+    sign_name{"verbalgcs", sign_id::coma_verbal},
+    sign_name{"gcsmotor", sign_id::coma_motor},
+    sign_name{"gcsm", sign_id::coma_motor},
+    sign_name{"motorgcs", sign_id::coma_motor},
+    sign_name{"avpu", sign_id::responsiveness},
+    sign_name{"avpuscore", sign_id::responsiveness},
+    sign_name{"loc", sign_id::responsiveness},
+    sign_name{"levelofconsciousness", sign_id::responsiveness},
+};
+
+struct fact_name {
+    std::string_view name;
+    fact known;
+};
+
+constexpr std::array fact_aliases{
+    fact_name{"cardiacarrest", fact::arrest},
+    fact_name{"cprinprogress", fact::compressions},
+    fact_name{"chestcompressions", fact::compressions},
+    fact_name{"cpr", fact::compressions},
+    fact_name{"tube", fact::airway_tube},
+    fact_name{"intubated", fact::airway_tube},
+    fact_name{"assistedventilation", fact::ventilated},
+    fact_name{"onoxygen", fact::oxygen},
+    fact_name{"supplementaloxygen", fact::oxygen},
+    fact_name{"pacing", fact::paced},
+    fact_name{"vad", fact::assist_device},
+    fact_name{"lvad", fact::assist_device},
+    fact_name{"irregular", fact::irregular_rhythm},
+    fact_name{"athlete", fact::trained_heart},
+    fact_name{"labglucose", fact::laboratory_glucose},
+};
+
+// Facts a file may state; those behind them follow from methods and age.
+constexpr std::size_t stated_facts = 11;
+
+struct role_name {
+    std::string_view name;
+    column_role role;
+    int rank;
+};
+
+constexpr std::array role_names{
+    role_name{"report", column_role::report, 0},
+    role_name{"reportid", column_role::report, 0},
+    role_name{"reportnumber", column_role::report, 0},
+    role_name{"pcr", column_role::report, 0},
+    role_name{"pcrid", column_role::report, 0},
+    role_name{"pcrno", column_role::report, 0},
+    role_name{"pcrnumber", column_role::report, 0},
+    role_name{"epcr", column_role::report, 0},
+    role_name{"epcrid", column_role::report, 0},
+    role_name{"epcrnumber", column_role::report, 0},
+    role_name{"patientcarereport", column_role::report, 0},
+    role_name{"patientcarereportid", column_role::report, 0},
+    role_name{"patientcarereportnumber", column_role::report, 0},
+    role_name{"record", column_role::report, 1},
+    role_name{"recordid", column_role::report, 1},
+    role_name{"recordnumber", column_role::report, 1},
+    role_name{"case", column_role::report, 1},
+    role_name{"caseid", column_role::report, 1},
+    role_name{"casenumber", column_role::report, 1},
+    role_name{"entryid", column_role::report, 1},
+    role_name{"id", column_role::report, 2},
+    role_name{"crew", column_role::crew, 0},
+    role_name{"crewid", column_role::crew, 1},
+    role_name{"unit", column_role::crew, 2},
+    role_name{"unitid", column_role::crew, 3},
+    role_name{"medic", column_role::crew, 4},
+    role_name{"takenat", column_role::time, 0},
+    role_name{"vitalstime", column_role::time, 0},
+    role_name{"timetaken", column_role::time, 0},
+    role_name{"datetime", column_role::time, 1},
+    role_name{"timestamp", column_role::time, 1},
+    role_name{"chartedat", column_role::time, 2},
+    role_name{"time", column_role::time, 3},
+    role_name{"taken", column_role::time, 4},
+    role_name{"pressuremethod", column_role::pressure_method, 0},
+    role_name{"bpmethod", column_role::pressure_method, 0},
+    role_name{"pulsemethod", column_role::pulse_method, 0},
+    role_name{"source", column_role::source, 0},
+};
+
+struct age_name {
+    std::string_view name;
+    age_unit unit;
+};
+
+constexpr std::array age_names{
+    age_name{"", age_unit::years},       age_name{"years", age_unit::years},
+    age_name{"year", age_unit::years},   age_name{"yrs", age_unit::years},
+    age_name{"yr", age_unit::years},     age_name{"y", age_unit::years},
+    age_name{"months", age_unit::months}, age_name{"month", age_unit::months},
+    age_name{"mo", age_unit::months},    age_name{"days", age_unit::days},
+    age_name{"day", age_unit::days},     age_name{"d", age_unit::days},
+    age_name{"hours", age_unit::hours},  age_name{"hour", age_unit::hours},
+    age_name{"hrs", age_unit::hours},    age_name{"h", age_unit::hours},
+    age_name{"minutes", age_unit::minutes}, age_name{"minute", age_unit::minutes},
+    age_name{"min", age_unit::minutes},
+};
+
+named_column of_sign(sign_id sign) { return {.role = column_role::sign, .sign = sign}; }
+
+std::optional<named_column> sign_column(std::string_view key) {
+    if (key == "hr" || key == "heartrate") {
+        named_column heart = of_sign(sign_id::pulse);
+        heart.heart_rate = true;
+        return heart;
+    }
+    for (const sign_info& sign : sign_table) {
+        if (bare_name(sign.name) == key || bare_name(sign.label) == key) {
+            return of_sign(sign.id);
+        }
+    }
+    for (const sign_name& known : sign_names) {
+        if (known.name == key) {
+            return of_sign(known.sign);
+        }
+    }
+    return std::nullopt;
+}
+
+std::optional<named_column> fact_column(std::string_view key) {
+    for (std::size_t i = 0; i < stated_facts; ++i) {
+        if (bare_name(fact_names[i]) == key) {
+            return named_column{.role = column_role::known_fact, .known = static_cast<fact>(i)};
+        }
+    }
+    for (const fact_name& known : fact_aliases) {
+        if (known.name == key) {
+            return named_column{.role = column_role::known_fact, .known = known.known};
+        }
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+std::string header_key(std::string_view text) {
+    constexpr std::string_view subscript_two = "\xE2\x82\x82";
+    std::string key;
+    for (auto at = text.find(subscript_two); at != std::string_view::npos;
+         at = text.find(subscript_two)) {
+        key += bare_name(text.substr(0, at)) + '2';
+        text.remove_prefix(at + subscript_two.size());
+    }
+    return key + bare_name(text);
+}
+
+std::optional<named_column> column_named(std::string_view key) {
+    for (const role_name& known : role_names) {
+        if (known.name == key) {
+            return named_column{.role = known.role, .rank = known.rank};
+        }
+    }
+    if (const auto sign = sign_column(key)) {
+        return sign;
+    }
+    if (const auto known = fact_column(key)) {
+        return known;
+    }
+    if (age_unit_named(key)) {
+        return named_column{.role = column_role::age};
+    }
+    return std::nullopt;
+}
+
+std::optional<age_unit> age_unit_named(std::string_view key) {
+    constexpr std::string_view patient = "patient";
+    constexpr std::string_view age = "age";
+    if (key.starts_with(patient)) {
+        key.remove_prefix(patient.size());
+    }
+    if (!key.starts_with(age)) {
+        return std::nullopt;
+    }
+    key.remove_prefix(age.size());
+    if (key.starts_with("in")) {
+        key.remove_prefix(2);
+    }
+    for (const age_name& known : age_names) {
+        if (known.name == key) {
+            return known.unit;
+        }
+    }
+    return std::nullopt;
+}
+
+}  // namespace vitalproof::read

@@ -1,0 +1,288 @@
+#include "read/columns.hpp"
+
+#include "read/column_names.hpp"
+#include "read/text.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace vitalproof::read {
+
+namespace {
+
+constexpr std::size_t longest_shown = 40;
+constexpr std::size_t most_listed = 20;
+
+struct understood {
+    column as{};
+    int rank = 0;
+    bool heart_rate = false;
+    bool foreign_unit = false;  // a unit that is not one of the sign's
+    std::string unit_text{};
+};
+
+// Where a unit may begin inside a header: at every word, `%`, degree sign or slash.
+bool may_begin_unit(std::string_view text, std::size_t at) {
+    constexpr std::string_view separators = " \t_-()[]{},:;.*#";
+    if (separators.find(text[at]) != std::string_view::npos) {
+        return true;
+    }
+    const std::string_view rest = text.substr(at);
+    return rest.starts_with('%') || rest.starts_with('/') || rest.starts_with("\xC2\xB0") ||
+           rest.starts_with("\xC2\xBA") || rest.starts_with("\xE2\x84");
+}
+
+void set_sign(understood& column, const named_column& name, std::optional<charted_unit> unit) {
+    column.as.role = column_role::sign;
+    column.as.sign = name.sign;
+    column.as.unit = unit.value_or(held_unit(name.sign));
+    column.as.unit_stated = unit.has_value();
+    column.heart_rate = name.heart_rate;
+    column.foreign_unit = unit.has_value() && !is_unit_of(name.sign, *unit);
+    if (name.sign == sign_id::ecg_rate) {
+        column.as.how = method::by_ecg;
+    }
+}
+
+// "Temp (deg C)": a name of a sign, then a unit of any sign. Tried before the whole header as a
+// name, where "SpO2 (%)" would be one and lose its unit.
+bool match_separated_unit(understood& column, std::string_view header) {
+    for (std::size_t at = 1; at < header.size(); ++at) {
+        if (!may_begin_unit(header, at)) {
+            continue;
+        }
+        const auto name = column_named(header_key(header.substr(0, at)));
+        const auto unit = unit_named(header.substr(at));
+        if (name && name->role == column_role::sign && unit) {
+            set_sign(column, *name, unit);
+            column.unit_text = printable(trimmed(header.substr(at)), longest_shown);
+            return true;
+        }
+    }
+    return false;
+}
+
+// "TempF", "glucosemgdl": glued together, accepted only where the unit is one of the sign's. One
+// letter is enough for a temperature alone.
+bool match_glued_unit(understood& column, std::string_view key) {
+    for (std::size_t at = 1; at < key.size(); ++at) {
+        const auto name = column_named(key.substr(0, at));
+        const auto unit = unit_named(key.substr(at));
+        if (name && name->role == column_role::sign && unit && is_unit_of(name->sign, *unit) &&
+            (key.size() - at > 1 || name->sign == sign_id::temperature)) {
+            set_sign(column, *name, unit);
+            return true;
+        }
+    }
+    return false;
+}
+
+// Columns that hold vital signs in a form that is not read.
+std::string remark_on_ignored(std::string_view key) {
+    constexpr std::array<std::string_view, 3> pairs{"bp", "nibp", "bloodpressure"};
+    if (std::ranges::find(pairs, key) != pairs.end()) {
+        return "two pressures in one cell are not read: split them into systolic and diastolic";
+    }
+    return {};
+}
+
+understood understand_column(std::size_t index, std::string_view header) {
+    understood column;
+    column.as.index = index;
+    column.as.header = shown_header(header);
+    if (match_separated_unit(column, header)) {
+        return column;
+    }
+    const std::string key = header_key(header);
+    const auto name = column_named(key);
+    if (!name) {
+        if (!match_glued_unit(column, key)) {
+            column.as.remark = remark_on_ignored(key);
+        }
+        return column;
+    }
+    if (name->role == column_role::sign) {
+        set_sign(column, *name, std::nullopt);
+        return column;
+    }
+    column.as.role = name->role;
+    column.as.known = name->known;
+    column.as.age_in = age_unit_named(key).value_or(age_unit::years);
+    column.rank = name->rank;
+    return column;
+}
+
+std::string quoted_column(const column& c) {
+    return std::to_string(c.index + 1) + " \"" + c.header + '"';
+}
+
+file_error both_could_be(const column& one, const column& other, std::string_view what) {
+    return {"columns " + quoted_column(one) + " and " + quoted_column(other) +
+                " could both be the " + std::string(what),
+            "rename one of the two"};
+}
+
+void ignore(column& c, const column& instead) {
+    c.role = column_role::ignored;
+    c.remark = "not used: column " + quoted_column(instead) + " is";
+}
+
+std::string_view words_for(column_role role) {
+    switch (role) {
+        case column_role::report: return "report identifier";
+        case column_role::crew: return "crew";
+        default: return "time of a set";
+    }
+}
+
+// Keeps the best column of a role. For roles without vital signs' weight the first will do.
+std::optional<file_error> settle_role(std::vector<understood>& columns, column_role role,
+                                      bool strict) {
+    understood* best = nullptr;
+    for (understood& c : columns) {
+        if (c.as.role == role && (best == nullptr || c.rank < best->rank)) {
+            best = &c;
+        }
+    }
+    for (understood& c : columns) {
+        if (c.as.role != role || &c == best) {
+            continue;
+        }
+        if (strict && c.rank == best->rank) {
+            return both_could_be(best->as, c.as, words_for(role));
+        }
+        ignore(c.as, best->as);
+    }
+    return std::nullopt;
+}
+
+void settle_facts(std::vector<understood>& columns) {
+    for (auto c = columns.begin(); c != columns.end(); ++c) {
+        const auto same = [&c](const understood& earlier) {
+            return earlier.as.role == column_role::known_fact && earlier.as.known == c->as.known;
+        };
+        if (c->as.role != column_role::known_fact) {
+            continue;
+        }
+        if (const auto first = std::find_if(columns.begin(), c, same); first != c) {
+            ignore(c->as, first->as);
+        }
+    }
+}
+
+void settle_heart_rate(std::vector<understood>& columns) {
+    const bool has_pulse = std::ranges::any_of(columns, [](const understood& c) {
+        return c.as.role == column_role::sign && c.as.sign == sign_id::pulse && !c.heart_rate;
+    });
+    for (understood& c : columns) {
+        if (c.heart_rate && has_pulse) {
+            c.as.sign = sign_id::ecg_rate;
+            c.as.remark = "beside a pulse column: read as the ECG rate";
+        } else if (c.heart_rate) {
+            c.as.remark = "no pulse column: read as a pulse, by which method is not said";
+        }
+    }
+}
+
+std::optional<file_error> settle_signs(std::vector<understood>& columns) {
+    for (auto c = columns.begin(); c != columns.end(); ++c) {
+        if (c->as.role != column_role::sign) {
+            continue;
+        }
+        if (c->foreign_unit) {
+            return file_error{"column " + quoted_column(c->as) + ": " + c->unit_text +
+                                  " is not a unit of " +
+                                  std::string(describe(c->as.sign).label),
+                              "expected " + units_of(c->as.sign)};
+        }
+        const auto same = [&c](const understood& earlier) {
+            return earlier.as.role == column_role::sign && earlier.as.sign == c->as.sign;
+        };
+        if (const auto first = std::find_if(columns.begin(), c, same); first != c) {
+            return both_could_be(first->as, c->as, describe(c->as.sign).label);
+        }
+    }
+    return std::nullopt;
+}
+
+std::string list_of(const std::vector<column>& columns) {
+    std::string list;
+    for (std::size_t i = 0; i < std::min(columns.size(), most_listed); ++i) {
+        list += (i == 0 ? "\"" : ", \"") + columns[i].header + '"';
+    }
+    return columns.size() > most_listed ? list + ", ..." : list;
+}
+
+// A file saved with another separator shows as one long column.
+std::string remedy_for_missing(std::string_view wanted, const std::vector<column>& columns) {
+    if (columns.size() == 1 && columns[0].header.find_first_of(";|") != std::string::npos) {
+        return "the columns seem to be separated by something other than a comma: save the file "
+               "with commas";
+    }
+    return std::string(wanted);
+}
+
+std::optional<file_error> find_missing(const understanding& seen) {
+    if (seen.find(column_role::report) == nullptr) {
+        return file_error{"no column names the report; the header is " + list_of(seen.columns),
+                          remedy_for_missing("name the column with the report identifier "
+                                             "\"report\"",
+                                             seen.columns)};
+    }
+    if (seen.signs_not_carried.size() == sign_count) {
+        return file_error{
+            "no column holds a vital sign; the header is " + list_of(seen.columns),
+            remedy_for_missing("name the columns after their signs, such as \"systolic\"",
+                               seen.columns)};
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+const column* understanding::find(column_role role) const {
+    const auto found = std::ranges::find(columns, role, &column::role);
+    return found == columns.end() ? nullptr : &*found;
+}
+
+const column* understanding::find(sign_id sign) const {
+    const auto found = std::ranges::find_if(columns, [sign](const column& c) {
+        return c.role == column_role::sign && c.sign == sign;
+    });
+    return found == columns.end() ? nullptr : &*found;
+}
+
+header_outcome understand_header(std::span<const std::string_view> header) {
+    std::vector<understood> columns;
+    for (std::size_t i = 0; i < header.size(); ++i) {
+        columns.push_back(understand_column(i, header[i]));
+    }
+    header_outcome outcome;
+    settle_heart_rate(columns);
+    settle_facts(columns);
+    outcome.error = settle_signs(columns);
+    for (const column_role role : {column_role::report, column_role::time, column_role::crew}) {
+        const auto problem = settle_role(columns, role, true);
+        outcome.error = outcome.error ? outcome.error : problem;
+    }
+    for (const column_role role : {column_role::age, column_role::pressure_method,
+                                   column_role::pulse_method, column_role::source}) {
+        settle_role(columns, role, false);
+    }
+    for (understood& c : columns) {
+        outcome.columns.columns.push_back(std::move(c.as));
+    }
+    for (const sign_info& sign : sign_table) {
+        if (outcome.columns.find(sign.id) == nullptr) {
+            outcome.columns.signs_not_carried.push_back(sign.id);
+        }
+    }
+    if (!outcome.error) {
+        outcome.error = find_missing(outcome.columns);
+    }
+    return outcome;
+}
+
+std::string shown_header(std::string_view cell) { return printable(trimmed(cell), longest_shown); }
+
+}  // namespace vitalproof::read

@@ -1,0 +1,99 @@
+#include "read/context_words.hpp"
+
+#include "read/number.hpp"
+#include "read/text.hpp"
+
+#include <array>
+#include <chrono>
+
+namespace vitalproof::read {
+
+namespace {
+
+template <class Meaning>
+struct word {
+    std::string_view name;  // as bare_name() makes it
+    Meaning meaning;
+};
+
+template <class Meaning, std::size_t N>
+std::optional<Meaning> look_up(const std::array<word<Meaning>, N>& words, std::string_view text) {
+    const std::string name = bare_name(text);
+    for (const word<Meaning>& known : words) {
+        if (known.name == name) {
+            return known.meaning;
+        }
+    }
+    return std::nullopt;
+}
+
+template <class Period>
+age_in_years years_from(double count) {
+    return std::chrono::duration<double, Period>(count);
+}
+
+}  // namespace
+
+std::optional<bool> read_yes_no(std::string_view text) {
+    static constexpr std::array<word<bool>, 8> words{{{"yes", true},
+                                                      {"y", true},
+                                                      {"true", true},
+                                                      {"1", true},
+                                                      {"no", false},
+                                                      {"n", false},
+                                                      {"false", false},
+                                                      {"0", false}}};
+    return look_up(words, text);
+}
+
+std::optional<method> read_pressure_method(std::string_view text) {
+    static constexpr std::array<word<method>, 12> words{{{"machine", method::cuff_machine},
+                                                         {"automatic", method::cuff_machine},
+                                                         {"automated", method::cuff_machine},
+                                                         {"nibp", method::cuff_machine},
+                                                         {"ear", method::cuff_by_ear},
+                                                         {"auscultated", method::cuff_by_ear},
+                                                         {"manual", method::cuff_by_ear},
+                                                         {"palpated", method::palpated},
+                                                         {"palp", method::palpated},
+                                                         {"doppler", method::doppler},
+                                                         {"arterial", method::arterial},
+                                                         {"aline", method::arterial}}};
+    return look_up(words, text);
+}
+
+std::optional<method> read_pulse_method(std::string_view text) {
+    static constexpr std::array<word<method>, 9> words{{{"felt", method::felt},
+                                                        {"palpated", method::felt},
+                                                        {"manual", method::felt},
+                                                        {"oximeter", method::by_oximeter},
+                                                        {"pleth", method::by_oximeter},
+                                                        {"pulseox", method::by_oximeter},
+                                                        {"ecg", method::by_ecg},
+                                                        {"ekg", method::by_ecg},
+                                                        {"monitor", method::by_ecg}}};
+    return look_up(words, text);
+}
+
+std::optional<bool> read_captured(std::string_view text) {
+    static constexpr std::array<word<bool>, 4> words{
+        {{"captured", true}, {"monitor", true}, {"charted", false}, {"manual", false}}};
+    return look_up(words, text);
+}
+
+std::optional<age_in_years> read_age(std::string_view text, age_unit unit) {
+    const std::optional<double> count = parse_number(trimmed(text));
+    if (!count || *count < 0) {
+        return std::nullopt;
+    }
+    switch (unit) {
+        case age_unit::years: return age_in_years(*count);
+        case age_unit::months: return years_from<std::chrono::months::period>(*count);
+        case age_unit::days: return years_from<std::chrono::days::period>(*count);
+        case age_unit::hours: return years_from<std::chrono::hours::period>(*count);
+        case age_unit::minutes: return years_from<std::chrono::minutes::period>(*count);
+    }
+    return std::nullopt;
+}
+
+}  // namespace vitalproof::read

@@ -1,0 +1,307 @@
+#include "read/delimited.hpp"
+
+#include "read/context_words.hpp"
+#include "read/digesting_source.hpp"
+#include "read/file_kind.hpp"
+#include "read/row_reader.hpp"
+#include "read/text.hpp"
+
+#include <algorithm>
+#include <vector>
+
+namespace vitalproof::read {
+
+namespace {
+
+constexpr std::string_view close_or_remove = "close the quote, or remove it";
+
+class delimited_reader final : public cell_complaints {
+public:
+    delimited_reader(byte_source& source, std::string_view file_name,
+                     const delimited_options& options, sink& into)
+        : options_(options),
+          file_name_(file_name),
+          into_(into),
+          bytes_(source),
+          tokens_(bytes_, options.text) {}
+
+    delimited_outcome run() {
+        if (understand()) {
+            read_rows();
+        }
+        if (!tokens_.trouble().empty()) {
+            outcome_.error = file_error{
+                "reading broke off after " + std::to_string(bytes_.bytes()) +
+                    " bytes: " + tokens_.trouble(),
+                "check the disk or connection and read it again; rows before this were read"};
+        }
+        outcome_.rows_read = outcome_.rows_examined + outcome_.rows_unread + outcome_.rows_other;
+        outcome_.bytes = bytes_.bytes();
+        outcome_.digest = bytes_.digest();
+        return std::move(outcome_);
+    }
+
+private:
+    bool understand();
+    void read_rows();
+    void take_row(const token_row& row);
+    bool fit_to_header(const token_row& row, std::span<const std::string_view>& cells);
+    void take_set(std::span<const std::string_view> cells, std::string_view id,
+                  std::uint64_t line);
+    void take_report_cells(std::span<const std::string_view> cells, std::uint64_t line);
+    bool is_header_again(std::span<const std::string_view> cells) const;
+    void hand_over();
+    void refuse(const token_row& row, std::string_view reason, std::string_view remedy);
+    void refuse_fault(const token_row& row);
+    void refuse_as_swallowed(const token_row& row);
+
+    void time(std::uint64_t line, const column& where, std::string_view text,
+              bool date_alone) override;
+    void elapsed(std::uint64_t line) override { outcome_.elapsed_times.add(line); }
+    void context(std::uint64_t line, const column& where, std::string_view text) override;
+
+    const delimited_options& options_;
+    std::string_view file_name_;
+    sink& into_;
+    digesting_source bytes_;
+    tokenizer tokens_;
+    delimited_outcome outcome_{};
+
+    std::optional<row_reader> rows_;
+    std::vector<std::string> header_;
+    const column* report_column_ = nullptr;
+    const column* crew_column_ = nullptr;
+    const column* age_column_ = nullptr;
+    std::vector<std::string_view> padded_;
+
+    care_report report_{};
+    bool open_ = false;
+    std::uint64_t first_line_ = 0;
+};
+
+bool delimited_reader::understand() {
+    outcome_.error = refuse_as_text(tokens_.peek(bytes_to_sniff));
+    if (outcome_.error) {
+        return false;
+    }
+    token_row row;
+    if (!tokens_.next(row)) {
+        outcome_.error = file_error{"the file is empty", "check that its export finished"};
+        return false;
+    }
+    if (row.fault == row_fault::nul) {
+        outcome_.error = file_error{"this is not text: its first line holds NUL bytes",
+                                    "export it as comma-separated text"};
+        return false;
+    }
+    if (row.fault != row_fault::none) {
+        outcome_.error = file_error{"the header cannot be read: its first line is too long, or a "
+                                    "quote in it does not close",
+                                    "check that it is comma-separated text"};
+        return false;
+    }
+    header_.assign(row.cells.begin(), row.cells.end());
+    header_outcome header = understand_header(row.cells);
+    outcome_.columns = std::move(header.columns);
+    outcome_.error = std::move(header.error);
+    return !outcome_.error;
+}
+
+void delimited_reader::read_rows() {
+    rows_.emplace(outcome_.columns, options_.co2, *this);
+    report_column_ = outcome_.columns.find(column_role::report);
+    crew_column_ = outcome_.columns.find(column_role::crew);
+    age_column_ = outcome_.columns.find(column_role::age);
+    token_row row;
+    while (tokens_.next(row)) {
+        take_row(row);
+    }
+    hand_over();
+}
+
+void delimited_reader::take_row(const token_row& row) {
+    std::span<const std::string_view> cells = row.cells;
+    if (row.fault != row_fault::none) {
+        refuse_fault(row);
+        return;
+    }
+    if (row.lines > 1 && (cells.size() != header_.size() || row.text_behind_quote)) {
+        refuse_as_swallowed(row);
+        return;
+    }
+    if (cells.size() != header_.size() && !fit_to_header(row, cells)) {
+        return;
+    }
+    const std::string_view id = trimmed(cells[report_column_->index]);
+    if (!id.empty() && open_ && id == report_.id) {
+        take_set(cells, id, row.line);
+        return;
+    }
+    if (id.empty()) {
+        if (std::ranges::all_of(cells, [](std::string_view cell) { return is_blank(cell); })) {
+            ++outcome_.rows_other;
+        } else {
+            refuse(row, "no report identifier", "fill in which report the row belongs to");
+        }
+        return;
+    }
+    if (is_header_again(cells)) {
+        refuse(row, "the header again", "remove the repeated header");
+        return;
+    }
+    take_set(cells, id, row.line);
+}
+
+// A row of another width. Short rows are blank at the end; surplus cells must be empty.
+bool delimited_reader::fit_to_header(const token_row& row,
+                                     std::span<const std::string_view>& cells) {
+    const std::size_t width = header_.size();
+    if (cells.size() == 1 && is_blank(cells[0])) {
+        return false;  // an empty line with blanks in it: no row
+    }
+    if (cells.size() < width) {
+        padded_.assign(cells.begin(), cells.end());
+        padded_.resize(width);
+        cells = padded_;
+        return true;
+    }
+    const auto surplus = cells.subspan(width);
+    cells = cells.first(width);
+    if (std::ranges::all_of(surplus, [](std::string_view cell) { return is_blank(cell); })) {
+        return true;
+    }
+    refuse(row,
+           "row has " + std::to_string(row.cells.size()) + " cells, the header " +
+               std::to_string(width) + ": a stray comma or an unclosed quote?",
+           "quote the cell that holds the comma");
+    return false;
+}
+
+void delimited_reader::take_set(std::span<const std::string_view> cells, std::string_view id,
+                                std::uint64_t line) {
+    if (!open_ || id != report_.id || report_.sets.size() >= options_.most_sets) {
+        hand_over();
+        report_.id.assign(id);
+        open_ = true;
+    }
+    take_report_cells(cells, line);
+    report_.sets.push_back(rows_->blank_set());
+    if (rows_->fill(report_.sets.back(), cells, line)) {
+        ++outcome_.rows_examined;
+        first_line_ = report_.sets.size() == 1 ? line : first_line_;
+    } else {
+        report_.sets.pop_back();
+        ++outcome_.rows_other;
+    }
+}
+
+// Crew and age, from the first row of the report that has them.
+void delimited_reader::take_report_cells(std::span<const std::string_view> cells,
+                                         std::uint64_t line) {
+    if (crew_column_ != nullptr && report_.crew.empty()) {
+        report_.crew.assign(trimmed(cells[crew_column_->index]));
+    }
+    if (age_column_ == nullptr || report_.age) {
+        return;
+    }
+    const std::string_view text = trimmed(cells[age_column_->index]);
+    if (text.empty()) {
+        return;
+    }
+    report_.age = read_age(text, age_column_->age_in);
+    if (!report_.age) {
+        outcome_.unreadable_ages.add(line);
+        into_.note({note_kind::unreadable_age, line, age_column_->header, charted_text(text)});
+    }
+}
+
+// Exports that were joined end to end carry their header along.
+bool delimited_reader::is_header_again(std::span<const std::string_view> cells) const {
+    return cells[report_column_->index] == header_[report_column_->index] &&
+           std::ranges::equal(cells, header_);
+}
+
+void delimited_reader::hand_over() {
+    if (open_ && !report_.sets.empty()) {
+        ++outcome_.reports;
+        into_.report(report_, first_line_);
+    }
+    report_.id.clear();
+    report_.crew.clear();
+    report_.age.reset();
+    report_.known = {};
+    report_.sets.clear();
+    open_ = false;
+}
+
+void delimited_reader::refuse(const token_row& row, std::string_view reason,
+                              std::string_view remedy) {
+    ++outcome_.rows_unread;
+    into_.unread({.file = file_name_,
+                  .line = row.line,
+                  .text = charted_text(row.text),
+                  .reason = reason,
+                  .remedy = remedy});
+}
+
+void delimited_reader::refuse_fault(const token_row& row) {
+    switch (row.fault) {
+        case row_fault::none: break;
+        case row_fault::nul:
+            refuse(row, "the row holds a NUL byte", "export it again, or remove the byte");
+            break;
+        case row_fault::too_long:
+            refuse(row,
+                   "the row is longer than " + std::to_string(options_.text.longest_row) +
+                       " bytes, or has more than " + std::to_string(options_.text.most_cells) +
+                       " cells",
+                   "check that its line ends survived the export");
+            break;
+        case row_fault::unclosed_quote:
+            refuse(row, "a quoted cell begins on this line and does not end", close_or_remove);
+            break;
+        case row_fault::broken_off:
+            refuse(row, "reading broke off in this row", "read the file again");
+            break;
+    }
+}
+
+void delimited_reader::refuse_as_swallowed(const token_row& row) {
+    refuse(row,
+           "a quoted cell begins on this line and swallows the next " +
+               std::to_string(row.lines - 1),
+           close_or_remove);
+    tokens_.give_up_first_line();
+}
+
+void delimited_reader::time(std::uint64_t line, const column& where, std::string_view text,
+                            bool date_alone) {
+    (date_alone ? outcome_.dates_without_time : outcome_.unreadable_times).add(line);
+    into_.note({date_alone ? note_kind::date_without_time : note_kind::unreadable_time, line,
+                where.header, charted_text(trimmed(text))});
+}
+
+void delimited_reader::context(std::uint64_t line, const column& where, std::string_view text) {
+    outcome_.unreadable_context.add(line);
+    into_.note({note_kind::unreadable_context, line, where.header, charted_text(text)});
+}
+
+}  // namespace
+
+delimited_outcome read_delimited(byte_source& source, std::string_view file_name,
+                                 const delimited_options& options, sink& into) {
+    return delimited_reader(source, file_name, options, into).run();
+}
+
+delimited_outcome read_delimited_file(const std::string& path, const delimited_options& options,
+                                      sink& into) {
+    const opened_file file = open_file(path);
+    if (file.source == nullptr) {
+        delimited_outcome outcome;
+        outcome.error = file_error{file.error, file.remedy};
+        return outcome;
+    }
+    return read_delimited(*file.source, path, options, into);
+}
+
+}  // namespace vitalproof::read

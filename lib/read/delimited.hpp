@@ -1,0 +1,110 @@
+// Delimited text into care reports: one row is one set, a run of rows with one identifier a report.
+// Used by the audit. Promises that every row is accounted for (read = examined + unread + other),
+// that bad data never throws, and no allocation a row once buffers have grown.
+#pragma once
+
+#include <vitalproof/care_report.hpp>
+
+#include "read/byte_source.hpp"
+#include "read/columns.hpp"
+#include "read/tokenizer.hpp"
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace vitalproof::read {
+
+struct delimited_options {
+    tokenizer_options text{};
+    co2_percent_basis co2{};  ///< for an exhaled CO2 column in percent
+    /// Sets given to the sink at a time; a longer run comes in several calls, so that a file with
+    /// one identifier throughout does not fill the memory.
+    std::size_t most_sets = 65536;
+};
+
+/// A row that could not be read. Views are valid during the call only.
+struct unread_row {
+    std::string_view file;
+    std::uint64_t line = 0;
+    std::string_view column{};  ///< empty where the whole row is meant
+    charted_text text{};
+    std::string_view reason;
+    std::string_view remedy;
+};
+
+enum class note_kind : std::uint8_t {
+    unreadable_time,
+    date_without_time,
+    unreadable_age,
+    unreadable_context,  ///< a yes-or-no, method or source cell that is none of its words
+};
+
+/// A cell beside the vital signs that could not be used; its row is examined all the same.
+struct cell_note {
+    note_kind kind;
+    std::uint64_t line = 0;
+    std::string_view column;
+    charted_text text{};
+};
+
+/// Receives what is read.
+class sink {
+public:
+    virtual ~sink() = default;
+
+    /// One run of consecutive rows with the same report identifier, at least one set. The report's buffers are used
+    /// again after the call: take what is needed, or swap it out.
+    virtual void report(care_report& report, std::uint64_t first_line) = 0;
+    virtual void unread(const unread_row& row) = 0;
+    virtual void note(const cell_note&) {}
+};
+
+/// How often something happened, and where first.
+struct tally_of_lines {
+    std::uint64_t count = 0;
+    std::uint64_t first_line = 0;
+
+    void add(std::uint64_t line) {
+        if (count++ == 0) {
+            first_line = line;
+        }
+    }
+};
+
+struct delimited_outcome {
+    /// What stopped the file, wholly (nothing was read) or part-way (what was read stays).
+    std::optional<file_error> error{};
+    understanding columns{};
+
+    std::uint64_t rows_read = 0;  ///< examined + unread + other; the header and empty lines are none
+    std::uint64_t rows_examined = 0;
+    std::uint64_t rows_unread = 0;
+    std::uint64_t rows_other = 0;  ///< without any vital sign
+    std::uint64_t reports = 0;     ///< runs given to the sink
+
+    tally_of_lines unreadable_times{};
+    tally_of_lines dates_without_time{};
+    tally_of_lines elapsed_times{};
+    tally_of_lines unreadable_ages{};
+    tally_of_lines unreadable_context{};
+
+    std::uint64_t bytes = 0;
+    std::string digest{};  ///< XXH3-128 of all bytes read, 32 hexadecimal digits
+};
+
+/// Reads a source to its end. `file_name` is what unread rows call it; errors do not name it.
+///
+/// A row with more non-empty cells than the header, without a report identifier, with a NUL byte,
+/// too long, or begun by a quote that does not close is unread. Missing cells at the end are blank.
+/// A row whose every vital-sign cell is empty is other; "refused" is not empty.
+delimited_outcome read_delimited(byte_source& source, std::string_view file_name,
+                                 const delimited_options& options, sink& into);
+
+/// The same for a file by its path; one that cannot be opened is an error in the outcome.
+delimited_outcome read_delimited_file(const std::string& path, const delimited_options& options,
+                                      sink& into);
+
+}  // namespace vitalproof::read

@@ -1,0 +1,176 @@
+#include "read/row_reader.hpp"
+
+#include "read/context_words.hpp"
+#include "read/number.hpp"
+#include "read/text.hpp"
+#include "read/timestamp.hpp"
+
+#include <memory>
+
+namespace vitalproof::read {
+
+namespace {
+
+template <VitalSign S>
+void put_number(vital_set& set, double value, method how) {
+    // In place: assigning a temporary costs three stalls a value, as its bytes are stored one by
+    // one and loaded as words right after.
+    std::construct_at(&set[S{}], value_of<S>::from_value(value), how);
+}
+
+template <VitalSign S>
+void put_cell(vital_set& set, const cell_value& cell, method how) {
+    set[S{}] = to_reading<S>(cell, how);
+}
+
+void note_palpated(vital_set& set) {
+    // A mean cannot be felt: where there is one, it was obtained in another way.
+    set.systolic.set_method(method::palpated);
+    set.diastolic.set_method(method::palpated);
+}
+
+void set_pressure_method(vital_set& set, method how) {
+    if (how == method::palpated) {
+        note_palpated(set);
+        return;
+    }
+    if (set.systolic.how() == method::palpated) {
+        return;  // a diastolic charted as P says so more closely
+    }
+    set.systolic.set_method(how);
+    set.diastolic.set_method(how);
+    set.mean_pressure.set_method(how);
+}
+
+// A pulse counted by the ECG is an ECG rate, unless the set has one of its own.
+void set_pulse_method(vital_set& set, method how) {
+    set.pulse.set_method(how);
+    if (how != method::by_ecg || set.ecg_rate.state() != reading_state::absent) {
+        return;
+    }
+    const reading<sign::pulse>& pulse = set.pulse;
+    reading<sign::ecg_rate> rate = reading<sign::ecg_rate>::absent(pulse.why_absent());
+    switch (pulse.state()) {
+        case reading_state::absent: break;
+        case reading_state::number:
+            rate = value_of<sign::ecg_rate>::from_value(pulse.raw());
+            break;
+        case reading_state::above: rate = reading<sign::ecg_rate>::above(); break;
+        case reading_state::below: rate = reading<sign::ecg_rate>::below(); break;
+        case reading_state::unreadable: rate = reading<sign::ecg_rate>::unreadable(); break;
+    }
+    set.ecg_rate = rate.set_method(how).set_charted(pulse.charted());
+    set.pulse = reading<sign::pulse>::absent(absence::not_carried);
+}
+
+}  // namespace
+
+row_reader::row_reader(const understanding& columns, const co2_percent_basis& co2,
+                       cell_complaints& complaints)
+    : time_(columns.find(column_role::time)), complaints_(complaints) {
+    for_each_sign(all_signs{}, [&]<VitalSign S>(S sign) {
+        const column* from = columns.find(S::info.id);
+        if (from == nullptr) {
+            return;
+        }
+        blank_[sign] = reading<S>::absent(absence::blank);
+        signs_.push_back({.index = from->index,
+                          .plain = from->unit == held_unit(S::info.id) &&
+                                   S::info.id != sign_id::responsiveness,
+                          .how = from->how,
+                          .put_number = put_number<S>,
+                          .put_cell = put_cell<S>,
+                          .rules = {.sign = S::info.id,
+                                    .unit = from->unit,
+                                    .unit_stated = from->unit_stated,
+                                    .co2 = co2}});
+    });
+    for (const column& c : columns.columns) {
+        if (c.role == column_role::known_fact || c.role == column_role::pressure_method ||
+            c.role == column_role::pulse_method || c.role == column_role::source) {
+            context_.push_back(&c);
+        }
+    }
+}
+
+bool row_reader::fill(vital_set& set, std::span<const std::string_view> cells,
+                      std::uint64_t line) const {
+    bool any = false;
+    for (const sign_step& step : signs_) {
+        const std::string_view text = cells[step.index];
+        double value = 0;
+        if (step.plain && parse_short_decimal(text, value)) {
+            step.put_number(set, value, step.how);
+            any = true;
+        } else if (!text.empty()) {
+            any |= put_other(set, step, text);
+        }
+    }
+    if (!any) {
+        return false;
+    }
+    set.line = line;
+    if (time_ != nullptr) {
+        read_time(set, cells[time_->index], line);
+    }
+    for (const column* context : context_) {
+        if (const std::string_view text = trimmed(cells[context->index]); !text.empty()) {
+            read_context(set, *context, text, line);
+        }
+    }
+    return true;
+}
+
+bool row_reader::put_other(vital_set& set, const sign_step& step, std::string_view text) const {
+    if (is_blank(text)) {
+        return false;
+    }
+    const cell_value cell = read_cell(text, step.rules);
+    step.put_cell(set, cell, step.how);
+    if (cell.palpated) {
+        note_palpated(set);
+    }
+    return true;
+}
+
+void row_reader::read_time(vital_set& set, std::string_view text, std::uint64_t line) const {
+    const timestamp time = read_timestamp(text);
+    switch (time.kind) {
+        case time_kind::blank: break;
+        case time_kind::clock: set.taken_at = time.time; break;
+        case time_kind::elapsed:
+            set.taken_at = time.time;
+            complaints_.elapsed(line);
+            break;
+        case time_kind::date_only: complaints_.time(line, *time_, text, true); break;
+        case time_kind::unreadable: complaints_.time(line, *time_, text, false); break;
+    }
+}
+
+void row_reader::read_context(vital_set& set, const column& context, std::string_view text,
+                              std::uint64_t line) const {
+    const auto use = [&](auto meaning, auto&& apply) {
+        if (meaning) {
+            apply(*meaning);
+        } else {
+            complaints_.context(line, context, text);
+        }
+    };
+    switch (context.role) {
+        case column_role::known_fact:
+            use(read_yes_no(text), [&](bool is) { set.known.state(context.known, is); });
+            break;
+        case column_role::source:
+            use(read_captured(text), [&](bool is) { set.known.state(fact::captured, is); });
+            break;
+        case column_role::pressure_method:
+            use(read_pressure_method(text), [&](method how) { set_pressure_method(set, how); });
+            break;
+        case column_role::pulse_method:
+            use(read_pulse_method(text), [&](method how) { set_pulse_method(set, how); });
+            break;
+        default: break;
+    }
+}
+
+}  // namespace vitalproof::read

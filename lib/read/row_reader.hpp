@@ -1,0 +1,65 @@
+// One row of cells into one vital set, by the columns of its file.
+// Used by read_delimited. Promises that a plain number costs no look at its sign or unit: all that
+// can be decided once a file is decided here when the header is understood.
+#pragma once
+
+#include <vitalproof/vital_set.hpp>
+
+#include "read/cell.hpp"
+#include "read/columns.hpp"
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string_view>
+#include <vector>
+
+namespace vitalproof::read {
+
+/// Receives the cells beside the vital signs that could not be used.
+class cell_complaints {
+public:
+    virtual ~cell_complaints() = default;
+    virtual void time(std::uint64_t line, const column& where, std::string_view text,
+                      bool date_alone) = 0;
+    virtual void elapsed(std::uint64_t line) = 0;
+    virtual void context(std::uint64_t line, const column& where, std::string_view text) = 0;
+};
+
+class row_reader {
+public:
+    /// The understanding must outlive the reader.
+    row_reader(const understanding& columns, const co2_percent_basis& co2,
+               cell_complaints& complaints);
+
+    /// A set in which signs without a column are not carried and all others blank.
+    const vital_set& blank_set() const { return blank_; }
+
+    /// Fills a copy of blank_set() from a row, as wide as the header, whose cells are followed by
+    /// 8 readable bytes each. False when every vital-sign cell was empty: then nothing else is
+    /// read and the set is of no use.
+    bool fill(vital_set& set, std::span<const std::string_view> cells, std::uint64_t line) const;
+
+private:
+    struct sign_step {
+        std::size_t index;
+        bool plain;  // a number stands as it is: held unit, not a level
+        method how;
+        void (*put_number)(vital_set&, double, method);
+        void (*put_cell)(vital_set&, const cell_value&, method);
+        cell_rules rules;
+    };
+
+    bool put_other(vital_set& set, const sign_step& step, std::string_view text) const;
+    void read_time(vital_set& set, std::string_view text, std::uint64_t line) const;
+    void read_context(vital_set& set, const column& context, std::string_view text,
+                      std::uint64_t line) const;
+
+    vital_set blank_{};
+    std::vector<sign_step> signs_;
+    std::vector<const column*> context_;
+    const column* time_;
+    cell_complaints& complaints_;
+};
+
+}  // namespace vitalproof::read

@@ -1,0 +1,152 @@
+#include "write/account.hpp"
+
+#include <vitalproof/config.hpp>
+#include <vitalproof/limit_entries.hpp>
+
+#include "write/limits_toml.hpp"
+#include "write/names.hpp"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <xxhash.h>
+
+namespace vitalproof::write {
+
+namespace {
+
+using json = nlohmann::ordered_json;
+
+json asked_as_json(const audit::asked& a) {
+    return {{"reject", a.reject}, {"query", a.query}, {"notice", a.notice}};
+}
+
+json checks_as_json(const audit::tally& counts) {
+    json checks = json::object();
+    for (std::size_t i = 0; i < check_count; ++i) {
+        if (counts.by_check[i] != 0) {
+            checks[std::string(check_table[i].code)] = counts.by_check[i];
+        }
+    }
+    return checks;
+}
+
+json signs_as_json(const audit::tally& counts) {
+    json signs = json::object();
+    for (std::size_t i = 0; i < sign_count; ++i) {
+        json sign = {{"readings", counts.readings_by_sign[i]}};
+        sign.update(asked_as_json(counts.by_sign[i]));
+        signs[std::string(sign_table[i].name)] = sign;
+    }
+    return signs;
+}
+
+json crews_as_json(const audit::tally& counts) {
+    json crews = json::object();
+    for (const auto& [name, crew] : counts.by_crew) {
+        crews[name] = {{"sets", crew.sets},
+                       {"sets_rejected", crew.sets_rejected},
+                       {"sets_queried", crew.sets_queried}};
+    }
+    return crews;
+}
+
+json kinds_as_json(const audit::tally& counts) {
+    json kinds = json::object();
+    for (std::size_t i = 0; i < counts.by_kind.size(); ++i) {
+        kinds[std::string(name_of(static_cast<kind>(i)))] = asked_as_json(counts.by_kind[i]);
+    }
+    return kinds;
+}
+
+json limits_as_json(const read::sourced_limits& in_force) {
+    limits copy = in_force.values;
+    json tables = json::object();
+    for (const limit_entry& entry : list_limits(copy)) {
+        const auto set = in_force.set_by.find(entry.table + "." + entry.name);
+        tables[entry.table][entry.name] = {
+            {"value", figure(*entry.value, entry.unit)},
+            {"from", set == in_force.set_by.end() ? "default" : set->second}};
+    }
+    json off = json::array();
+    for (std::size_t i = 0; i < check_count; ++i) {
+        if (!in_force.values.is_on(i)) {
+            off.push_back(check_table[i].code);
+        }
+    }
+    return {{"tables", tables}, {"off", off}};
+}
+
+json inputs_as_json(const audit::account& account) {
+    json inputs = json::array();
+    for (const auto& file : account.files) {
+        const auto& read = file.outcome;
+        json input = {{"file", file.name},
+                      {"bytes", read.bytes},
+                      {"xxh3_128", read.digest},
+                      {"rows_read", read.rows_read},
+                      {"rows_examined", read.rows_examined},
+                      {"rows_unread", read.rows_unread},
+                      {"rows_other", read.rows_other}};
+        if (read.error) {
+            input["error"] = read.error->what;
+        }
+        inputs.push_back(input);
+    }
+    return inputs;
+}
+
+}  // namespace
+
+std::string catalogue_hash() {
+    std::string text;
+    for (const auto& info : check_table) {
+        for (const auto part : {info.code, info.title, name_of(info.asks), name_of(info.kind),
+                                info.question, info.expected}) {
+            text.append(part).push_back('\n');
+        }
+    }
+    limits defaults;
+    for (const auto& entry : list_limits(defaults)) {
+        text += entry.table + "." + entry.name + "=" + figure(*entry.value, entry.unit) + "\n";
+    }
+    const XXH128_hash_t hash = XXH3_128bits(text.data(), text.size());
+    return fmt::format("{:016x}{:016x}", hash.high64, hash.low64);
+}
+
+void write_account(const output_folder& folder, const audit::account& account,
+                   const read::sourced_limits& in_force, const std::string& as_of) {
+    const audit::tally& counts = account.counts;
+    const json document = {
+        {"schema", output_schema},
+        {"version", version},
+        {"as_of", as_of},
+        {"rows_read", account.rows_read},
+        {"rows_examined", account.rows_examined},
+        {"rows_unread", account.rows_unread},
+        {"rows_other", account.rows_other},
+        {"reports", counts.reports},
+        {"sets", counts.sets},
+        {"readings", counts.readings},
+        {"sets_rejected", counts.sets_rejected},
+        {"sets_queried", counts.sets_queried},
+        {"findings", asked_as_json(counts.all)},
+        {"by_check", checks_as_json(counts)},
+        {"by_sign", signs_as_json(counts)},
+        {"by_crew", crews_as_json(counts)},
+        {"by_kind", kinds_as_json(counts)},
+        {"limits", limits_as_json(in_force)},
+        {"catalogue", catalogue_hash()},
+        {"inputs", inputs_as_json(account)},
+        {"interrupted", account.interrupted},
+        {"caution",
+         "A review aid, not a medical device, not for bedside decisions. Thresholds are defaults "
+         "for the agency's medical direction to set; local protocols and licensed practice "
+         "prevail. Nothing here changes a chart."},
+    };
+    output_file file(folder.file(account_name));
+    file.append(document.dump(2, ' ', false, json::error_handler_t::replace));
+    file.append("\n");
+    file.close();
+}
+
+}  // namespace vitalproof::write
