@@ -41,16 +41,22 @@ inline std::string number(double value) {
     return written == "-0" ? "0" : std::string(written);
 }
 
-/// A number with its unit: `120 mmHg`, `98 %`, `20/min`, `7 points`.
+/// A number with its unit: `120 mmHg`, `98 %`, `20/min`; a score is bare.
 inline std::string with_unit(double value, std::string_view unit) {
     std::string text = number(value);
-    if (unit == "points" && text == "1") {
-        return "1 point";
+    if (unit == "points") {
+        return text;  // a score is said as a number
     }
     if (!unit.empty() && unit.front() != '/') {
         text += ' ';
     }
     return text.append(unit);
+}
+
+/// A worked-out number no finer than people chart it: whole, temperatures to a tenth.
+inline std::string worked_out(const evidence_number& n) {
+    const double steps = n.unit == "°C" ? 10 : 1;
+    return with_unit(std::round(n.value * steps) / steps, n.unit);
 }
 
 inline std::string_view name_of(absence why) {
@@ -237,7 +243,7 @@ private:
         }
         for (const auto& n : f.evidence.numbers()) {
             if (n.name == name) {
-                return message::with_unit(n.value, n.unit);
+                return message::worked_out(n);
             }
         }
         return limit_text(f, name);

@@ -89,9 +89,10 @@ void print_result(const audit_request& request, const audit::account& account,
     std::string text;
     for (const auto& file : account.files) {
         if (!file.outcome.columns.columns.empty()) {
-            text += write::columns_text(file.name, file.outcome.columns) + "\n";
+            text += write::assumptions_text(file.name, file.outcome.columns);
         }
     }
+    text += text.empty() ? "" : "  (vitalproof columns FILE shows how every column is read)\n\n";
     text += write::summary_text(account, first, words, {is_terminal(stdout)});
     text += "\nWritten, readable by you alone:\n";
     for (const auto name : write::output_names) {

@@ -29,7 +29,8 @@ void first_questions::add(std::span<const finding> of_set) {
             return is_question(other) && other.info().sign == f.info().sign;
         };
         const bool leads = std::ranges::none_of(of_set, [&](const finding& other) {
-            return same_reading(other) && (before(other, f) || (&other < &f && !before(f, other)));
+            // Of equals the later in the catalogue speaks: it is the more specific.
+            return same_reading(other) && (before(other, f) || (&other > &f && !before(f, other)));
         });
         if (leads) {
             const auto same = std::ranges::count_if(of_set, same_reading);

@@ -30,16 +30,27 @@ std::string_view age_unit_name(read::age_unit unit) {
     return names[static_cast<std::size_t>(unit)];
 }
 
+/// Whether a unit had to be assumed: not stated, and the sign is charted in more than one.
+bool unit_was_assumed(const read::column& c) {
+    constexpr read::charted_unit others[] = {
+        read::charted_unit::kilopascal, read::charted_unit::fraction,
+        read::charted_unit::mmol_per_l, read::charted_unit::fahrenheit};
+    return c.role == read::column_role::sign && !c.unit_stated &&
+           std::ranges::any_of(others, [&](auto u) { return read::is_unit_of(c.sign, u); });
+}
+
 std::string meaning(const read::column& c) {
     std::string text;
     if (c.role == read::column_role::sign) {
         text = std::string(describe(c.sign).label);
         const std::string_view unit = read::symbol_of(c.unit);
         if (!unit.empty()) {
-            text += fmt::format(" in {}{}", unit, c.unit_stated ? "" : " (not stated, assumed)");
+            text += fmt::format(" in {}{}", unit,
+                                unit_was_assumed(c) ? " (not stated, assumed)" : "");
         }
     } else if (c.role == read::column_role::known_fact) {
         text = fmt::format("{} (yes or no)", fact_names[static_cast<std::size_t>(c.known)]);
+        std::ranges::replace(text, '_', ' ');
     } else if (c.role == read::column_role::age) {
         text = fmt::format("age in {}", age_unit_name(c.age_in));
     } else {
@@ -76,6 +87,11 @@ std::string share_without_question(const audit::tally& counts) {
     return fmt::format("{:.1f} % of sets raise no question", shown);
 }
 
+/// `1 set`, `12 sets`.
+std::string counted(std::uint64_t number, std::string_view what) {
+    return fmt::format("{} {}{}", grouped(number), what, number == 1 ? "" : "s");
+}
+
 std::string strong(std::string_view text, look as) {
     return as.colour ? fmt::format("\x1b[1m{}\x1b[0m", text) : std::string(text);
 }
@@ -99,6 +115,30 @@ std::string grouped(std::uint64_t number) {
         digits.insert(at, ",");
     }
     return digits;
+}
+
+std::string assumptions_text(const std::string& file, const read::understanding& columns) {
+    std::string assumed;
+    std::string unused;
+    std::string remarks;
+    for (const auto& c : columns.columns) {
+        if (unit_was_assumed(c)) {
+            assumed += fmt::format("{}{} in {}", assumed.empty() ? "" : ", ", c.header,
+                                   read::symbol_of(c.unit));
+        }
+        if (c.role == read::column_role::ignored) {
+            unused += (unused.empty() ? "" : ", ") + c.header;
+        }
+        if (!c.remark.empty()) {
+            remarks += fmt::format("  {}: {}\n", c.header, c.remark);
+        }
+    }
+    std::string text = file + "\n";
+    text += assumed.empty() ? "" : fmt::format("  Unit not stated, assumed: {}\n", assumed);
+    text += unused.empty() ? "" : fmt::format("  Columns not used: {}\n", unused);
+    const std::string missing = signs_missing(columns);
+    text += missing.empty() ? "" : fmt::format("  Signs without a column: {}\n", missing);
+    return text + remarks;
 }
 
 std::string columns_text(const std::string& file, const read::understanding& columns) {
@@ -143,11 +183,15 @@ std::string summary_text(const audit::account& account, const first_questions& f
     text += fmt::format("{} rows read = {} examined + {} unread + {} other (no vital sign)\n",
                         grouped(account.rows_read), grouped(account.rows_examined),
                         grouped(account.rows_unread), grouped(account.rows_other));
-    text += fmt::format("{} reports, {} sets, {} readings\n", grouped(counts.reports),
-                        grouped(counts.sets), grouped(counts.readings));
+    text += fmt::format("{}, {}, {}\n", counted(counts.reports, "report"),
+                        counted(counts.sets, "set"), counted(counts.readings, "reading"));
     text += strong(share_without_question(counts), as);
-    text += fmt::format(": {} rejected, {} queried; {} notices\n", grouped(counts.sets_rejected),
-                        grouped(counts.sets_queried), grouped(counts.all.notice));
+    const std::uint64_t clinical = counts.by_kind[static_cast<std::size_t>(kind::clinical)].notice;
+    text += fmt::format(": {} rejected, {} queried\n", grouped(counts.sets_rejected),
+                        grouped(counts.sets_queried));
+    text += fmt::format("For the reviewer alone: {}, {}\n",
+                        counted(clinical, "clinical notice"),
+                        counted(counts.all.notice - clinical, "other notice"));
     if (first.list().empty()) {
         return text;
     }

@@ -17,6 +17,9 @@ struct look {
 /// How each column was understood, a line each, and what the file does not carry.
 std::string columns_text(const std::string& file, const read::understanding& columns);
 
+/// The same in short, for the head of a summary: what was assumed, and what was not used.
+std::string assumptions_text(const std::string& file, const read::understanding& columns);
+
 /// What could not be read or used in the files, each with its remedy; empty when nothing.
 std::string troubles_text(const audit::account& account);
 

@@ -64,10 +64,21 @@ def test_the_account_adds_up(audit, tmp_path):
 def test_the_summary_is_for_a_person(audit, tmp_path):
     out = audit(write(tmp_path / "week.csv", REPORTS)).out
     assert "3 rows read = 3 examined + 0 unread + 0 other" in out
-    assert "temperature in °F" in out and "systolic in mmHg (not stated, assumed)" in out
-    assert "Not in this file: mean pressure" in out
+    assert "Unit not stated, assumed: Sys in mmHg, Dia in mmHg" in out
+    assert "Signs without a column: mean pressure" in out
     assert "not a medical device" in out
     assert "\x1b" not in out  # colour is for terminals
+
+
+def test_columns_are_explained_one_by_one(program, tmp_path):
+    week = write(tmp_path / "week.csv", REPORTS)
+    ran = subprocess.run([program, "columns", week], capture_output=True, text=True, timeout=60)
+    assert ran.returncode == 0
+    lines = [line.split(maxsplit=1) for line in ran.stdout.splitlines()[1:8]]
+    assert ["PCR", "report identifier"] in lines
+    assert ["Sys", "systolic in mmHg (not stated, assumed)"] in lines
+    assert "temperature in °F\n" in ran.stdout
+    assert "pulse in /min" in ran.stdout
 
 
 def test_the_same_input_gives_the_same_bytes(audit, tmp_path):

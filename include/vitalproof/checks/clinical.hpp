@@ -358,7 +358,8 @@ struct clinical_coma_low {
 struct clinical_unresponsive {
     static constexpr auto info = clinical_info(
         "clinical.unresponsive", "Unresponsive", sign_id::responsiveness, priority::high,
-        "alert", "The lowest level of consciousness.", "common practice, no source");
+        "alert", "The lowest level of consciousness.", "common practice, no source", "",
+        "Charted as unresponsive: was the level taken again, and what followed?");
     using needs = sign_list<sign::responsiveness>;
     using sees = sign_list<>;
     using limits = no_limits;

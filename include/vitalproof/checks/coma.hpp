@@ -129,15 +129,17 @@ struct coma_near_responsiveness {
         .context = "",
     };
     using needs = sign_list<sign::responsiveness>;
-    using sees = sign_list<sign::coma_eye, sign::coma_total>;
+    using sees = sign_list<sign::coma_eye, sign::coma_motor, sign::coma_total>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context&, const limits&) {
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const real eye = r.value<sign::coma_eye>().value();
         const real total = r.value<sign::coma_total>().value();
-        return any(all(r.is_at<sign::responsiveness>(responsiveness_level::alert), total >= 11,
-                       total <= 13),
-                   all(r.is_at<sign::responsiveness>(responsiveness_level::verbal), eye == 4));
+        const bool near =
+            any(all(r.is_at<sign::responsiveness>(responsiveness_level::alert), total >= 11,
+                    total <= 13),
+                all(r.is_at<sign::responsiveness>(responsiveness_level::verbal), eye == 4));
+        return all(near, !coma_against_responsiveness::fires(r, c, l));
     }
 };
 

@@ -149,7 +149,8 @@ struct alert_with_pressure {
     };
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(r.value<sign::systolic>() < l.under, charted_as_alert(r),
+        const auto systolic = r.value<sign::systolic>();
+        return all(systolic < l.under, systolic >= real{0} * mmHg, charted_as_alert(r),
                    !c.is(fact::assist_device));
     }
 };
@@ -180,7 +181,8 @@ struct alert_with_breathing {
     };
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(r.value<sign::respiratory_rate>() < l.under, charted_as_alert(r),
+        const auto rate = r.value<sign::respiratory_rate>();
+        return all(rate < l.under, rate >= real{0} * per_minute, charted_as_alert(r),
                    !c.is(fact::ventilated));
     }
 };

@@ -14,6 +14,12 @@ constexpr bool no_pressure_found(pressure_value systolic, pressure_value diastol
     return all(systolic == real{0} * mmHg, diastolic == real{0} * mmHg);
 }
 
+/// A value that is impossible by itself is asked about by itself, and not against others.
+constexpr bool pressures_are_possible(const readings& r, const context& c) {
+    return all(c.is_possible<sign::systolic>(r.value<sign::systolic>()),
+               c.is_possible<sign::diastolic>(r.value<sign::diastolic>()));
+}
+
 /// D + (S - D) / 3, standard physiology.
 constexpr pressure_value mean_by_formula(pressure_value systolic, pressure_value diastolic) {
     return diastolic + (systolic - diastolic) / real{3};
@@ -42,10 +48,11 @@ struct pressure_order {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context&, const limits&) {
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
-        return all(systolic <= diastolic, !no_pressure_found(systolic, diastolic));
+        return all(systolic <= diastolic, !no_pressure_found(systolic, diastolic),
+                   pressures_are_possible(r, c));
     }
 };
 
@@ -77,7 +84,9 @@ struct pressure_narrow {
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
+        // An unbelievable systolic is asked about by itself: both halves are then mostly in kPa.
         return all(systolic > diastolic, systolic - diastolic < l.under,
+                   c.is_believable<sign::systolic>(systolic),
                    !any(c.is(fact::assist_device), c.is(fact::arrest), c.is(fact::compressions)));
     }
 };
@@ -95,7 +104,7 @@ struct pressure_wide {
         .expected = "at most {over} between systolic and diastolic",
         .why = "Rare even in stiff arteries; often a digit of one of the two.",
         .source = "common practice, no source",
-        .context = "",
+        .context = "Silent in known arrest or compressions.",
     };
     using needs = sign_list<sign::systolic, sign::diastolic>;
     using sees = sign_list<>;
@@ -107,9 +116,10 @@ struct pressure_wide {
         }
     };
 
-    static constexpr bool fires(const readings& r, const context&, const limits& l) {
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto diastolic = r.value<sign::diastolic>();
-        return all(diastolic > real{0} * mmHg, r.value<sign::systolic>() - diastolic > l.over);
+        return all(diastolic > real{0} * mmHg, r.value<sign::systolic>() - diastolic > l.over,
+                   pressures_are_possible(r, c), !c.is(fact::arrest), !c.is(fact::compressions));
     }
 };
 
@@ -199,12 +209,12 @@ struct pressure_diastolic_zero {
 };
 
 /// Mean below the diastolic or above the systolic; silent where no pressure was found.
-constexpr bool mean_is_outside(const readings& r) {
+constexpr bool mean_is_outside(const readings& r, const context& c) {
     const auto systolic = r.value<sign::systolic>();
     const auto diastolic = r.value<sign::diastolic>();
     const auto mean = r.value<sign::mean_pressure>();
     return all(any(mean < diastolic, mean > systolic), systolic > diastolic,
-               mean != real{0} * mmHg);
+               pressures_are_possible(r, c), c.is_possible<sign::mean_pressure>(mean));
 }
 
 struct pressure_mean_outside {
@@ -229,7 +239,7 @@ struct pressure_mean_outside {
     using limits = no_limits;
 
     static constexpr bool fires(const readings& r, const context& c, const limits&) {
-        return all(mean_is_outside(r), c.is(fact::one_pressure_method));
+        return all(mean_is_outside(r, c), c.is(fact::one_pressure_method));
     }
 };
 
@@ -253,7 +263,7 @@ struct pressure_mean_outside_mixed {
     using limits = no_limits;
 
     static constexpr bool fires(const readings& r, const context& c, const limits&) {
-        return all(mean_is_outside(r), !c.is(fact::one_pressure_method));
+        return all(mean_is_outside(r, c), !c.is(fact::one_pressure_method));
     }
 };
 

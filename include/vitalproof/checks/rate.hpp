@@ -38,10 +38,13 @@ constexpr rate_pair rates_of(const readings& r) {
 }
 
 constexpr bool rates_differ(const rate_pair& rates, const context& c, const rate_limits& l) {
+    // A rate that is impossible by itself is asked about by itself.
+    const bool possible =
+        all(c.is_possible<sign::pulse>(rates.pulse), c.is_possible<sign::ecg_rate>(rates.ecg));
     const auto apart = distance(rates.pulse, rates.ecg);
     const bool beyond = apart > rates.ecg * (l.share.value() / real{100});
     const bool beyond_irregular = apart > rates.ecg * (l.share_irregular.value() / real{100});
-    return all(apart > l.at_least,
+    return all(possible, apart > l.at_least,
                any(all(beyond, !c.is(fact::irregular_rhythm)), beyond_irregular));
 }
 
@@ -123,7 +126,8 @@ struct rate_double_count {
         .why = "The ECG rate is about twice the pulse: the monitor may have counted T waves, or "
                "every second beat was not felt.",
         .source = "common practice, no source",
-        .context = "",
+        .context = "Silent in a known irregular rhythm, where rate.deficit notes it, and with an "
+                   "assist device.",
     };
     using needs = sign_list<sign::pulse, sign::ecg_rate>;
     using sees = sign_list<>;
@@ -131,7 +135,8 @@ struct rate_double_count {
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(rates_differ(rates, c, l), ecg_counts_double(rates, l));
+        return all(rates_differ(rates, c, l), ecg_counts_double(rates, l),
+                   !c.is(fact::irregular_rhythm), !c.is(fact::assist_device));
     }
 };
 
@@ -156,9 +161,8 @@ struct rate_deficit {
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(rates_differ(rates, c, l), !ecg_counts_double(rates, l),
-                   c.is(fact::irregular_rhythm), rates.pulse < rates.ecg,
-                   !ecg_without_pulse(rates));
+        return all(rates_differ(rates, c, l), c.is(fact::irregular_rhythm),
+                   rates.pulse < rates.ecg, !ecg_without_pulse(rates));
     }
 };
 

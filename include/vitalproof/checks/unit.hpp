@@ -37,7 +37,7 @@ struct unit_glucose {
         .code = "unit.glucose",
         .title = "Glucose as if in mmol/L",
         .asks = asks::query,
-        .priority = priority::normal,
+        .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::glucose,
         .question = "Blood glucose is charted as {glucose}. Which number and which unit did the "
@@ -55,10 +55,13 @@ struct unit_glucose {
             : span_limits<units::mg_per_dl>{real{2} * mg_per_dL, real{33} * mg_per_dL} {}
     };
 
-    static constexpr bool fires(const readings& r, const context&, const limits& l) {
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto glucose = r.value<sign::glucose>();
-        return all(l.holds(glucose), any(has_fraction(glucose.value()), charted_as_alert(r)),
-                   !charted_as_altered(r));
+        // A whole number within the meter's span may be a true low in someone still awake.
+        const bool telling =
+            any(has_fraction(glucose.value()),
+                all(charted_as_alert(r), !c.is_believable<sign::glucose>(glucose)));
+        return all(l.holds(glucose), telling, !charted_as_altered(r));
     }
 
     template <class Evidence>
@@ -74,7 +77,7 @@ struct unit_temperature_fahrenheit {
         .code = "unit.temperature_fahrenheit",
         .title = "Temperature as if in °F",
         .asks = asks::reject,
-        .priority = priority::normal,
+        .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::temperature,
         .question = "The temperature is charted as {temperature}. Which number and which unit did "
@@ -106,7 +109,7 @@ struct unit_temperature_converted_twice {
         .code = "unit.temperature_converted_twice",
         .title = "Temperature as if converted twice",
         .asks = asks::reject,
-        .priority = priority::normal,
+        .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::temperature,
         .question = "The temperature is charted as {temperature}. Which number and which unit did "
@@ -141,7 +144,7 @@ struct unit_temperature_blank_fahrenheit {
         .code = "unit.temperature_blank_fahrenheit",
         .title = "Temperature as if a blank in °F",
         .asks = asks::reject,
-        .priority = priority::normal,
+        .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::temperature,
         .question = "The temperature is charted as {temperature}. Was it not obtained?",
@@ -167,7 +170,7 @@ struct unit_exhaled_co2 {
         .code = "unit.exhaled_co2",
         .title = "Exhaled CO2 as if in kPa",
         .asks = asks::query,
-        .priority = priority::normal,
+        .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::exhaled_co2,
         .question = "Exhaled CO2 is charted as {exhaled_co2}. Which number and which unit did the "
@@ -205,7 +208,7 @@ struct unit_pressure {
         .code = "unit.pressure",
         .title = "Pressure as if in kPa",
         .asks = asks::query,
-        .priority = priority::normal,
+        .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::systolic,
         .question = "The pressure is charted as {systolic} over {diastolic}. Which numbers and "
@@ -258,7 +261,7 @@ struct unit_saturation_fraction {
         .code = "unit.saturation_fraction",
         .title = "Saturation as if a fraction",
         .asks = asks::query,
-        .priority = priority::normal,
+        .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::saturation,
         .question = "Oxygen saturation is charted as {saturation}. Which number did the oximeter "

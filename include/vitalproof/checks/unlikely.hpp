@@ -20,6 +20,9 @@ inline constexpr bool falls_in_arrest =
     falls_with_assist_device<S> || S::info.id == sign_id::mean_pressure ||
     S::info.id == sign_id::ecg_rate || S::info.id == sign_id::respiratory_rate;
 
+template <VitalSign S>
+inline constexpr bool set_by_ventilator = S::info.id == sign_id::respiratory_rate;
+
 /// How what is known changes the range of S, in words; empty where it does not.
 template <VitalSign S>
 constexpr std::string_view unlikely_context() {
@@ -27,8 +30,10 @@ constexpr std::string_view unlikely_context() {
         case sign_id::pulse:
             return "A low value is not asked about in known arrest or compressions, nor with an "
                    "assist device; another range holds under two years.";
-        case sign_id::ecg_rate:
         case sign_id::respiratory_rate:
+            return "A low value is not asked about in known arrest or compressions, nor when "
+                   "ventilated; another range holds under two years.";
+        case sign_id::ecg_rate:
             return "A low value is not asked about in known arrest or compressions; another range "
                    "holds under two years.";
         case sign_id::glucose: return "A wider range holds for a laboratory glucose.";
@@ -45,6 +50,10 @@ constexpr std::string_view unlikely_context() {
 
 template <VitalSign S>
 struct unlikely {
+    /// Whether a monitor keeps a record of the sign that a crew could look up.
+    static constexpr bool on_a_monitor = S::info.id != sign_id::glucose &&
+                                         S::info.id != sign_id::temperature &&
+                                         S::info.id != sign_id::respiratory_rate;
     static constexpr auto code = code_for<S, 10>("unlikely.");
     static constexpr check_info info{
         .code = code,
@@ -53,8 +62,11 @@ struct unlikely {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = S::info.id,
-        .question = "The {label} is charted as {charted}, outside {range}. Please check it "
-                    "against the monitor record; if it stands, say so.",
+        .question = on_a_monitor
+                        ? "The {label} is charted as {charted}, outside {range}. Please check it "
+                          "against the monitor record; if it stands, say so."
+                        : "The {label} is charted as {charted}, outside {range}. Please check it; "
+                          "if it stands, say so.",
         .expected = "{range}",
         .why = "Such a value can be true, and then it is grave; more often a digit, a unit or a "
                "field slipped.",
@@ -73,7 +85,8 @@ struct unlikely {
             // pulse of 35 is low although it is inside the adult range.
             const bool low = value.value() <= c.limits().believable[index_of(S::info.id)].high;
             const bool excused = any(c.is(fact::arrest), c.is(fact::compressions),
-                                     all(falls_with_assist_device<S>, c.is(fact::assist_device)));
+                                     all(falls_with_assist_device<S>, c.is(fact::assist_device)),
+                                     all(set_by_ventilator<S>, c.is(fact::ventilated)));
             return all(doubtful, value.value() != real{0}, !all(low, excused));
         } else if constexpr (zero_is_asked_elsewhere) {
             return all(doubtful, value.value() != real{0});

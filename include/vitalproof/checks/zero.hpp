@@ -54,7 +54,8 @@ struct zero_no_signs_of_life {
         .why = "True in arrest or death; then the report should say so. One question for the set, "
                "not one for each zero.",
         .source = "common practice, no source",
-        .context = "Silent in known arrest or compressions.",
+        .context = "Silent in known arrest or compressions, and with an assist device when "
+                   "ventilated.",
     };
     using needs = sign_list<sign::pulse, sign::respiratory_rate>;
     using sees = sign_list<>;
@@ -62,7 +63,8 @@ struct zero_no_signs_of_life {
 
     static constexpr bool fires(const readings& r, const context& c, const limits&) {
         return all(r.value<sign::pulse>().value() == real{0},
-                   r.value<sign::respiratory_rate>().value() == real{0}, !heart_known_stopped(c));
+                   r.value<sign::respiratory_rate>().value() == real{0}, !heart_known_stopped(c),
+                   !all(c.is(fact::assist_device), c.is(fact::ventilated)));
     }
 };
 
