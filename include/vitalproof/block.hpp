@@ -19,6 +19,8 @@ struct lane_block {
     alignas(64) std::array<lane_int, block_rows> no;
     alignas(64) std::array<real, age_limit_count * block_rows> age_limits;
     std::size_t rows = 0;
+    /// Whether the context lanes of all rows say that nothing is known: they need no second filling.
+    bool nothing_known = false;
 
     /// The row's readings and context, as a predicate sees them.
     constexpr readings readings_of(std::size_t row) const {
@@ -43,6 +45,7 @@ namespace detail {
 
 constexpr void put_context(lane_block& block, std::size_t row, const facts& known,
                            const age_limit_values& limits) {
+    block.nothing_known = false;
     block.yes[row] = known.yes_bits();
     block.no[row] = known.no_bits();
     for (std::size_t i = 0; i < age_limit_count; ++i) {

@@ -97,6 +97,14 @@ concept SetCheck = requires(const readings& r, const context& c, const typename 
     C::limits::fields();
 };
 
+/// Whether a check has a screen: `screen(readings, context, limits)`, a cheap condition that its
+/// predicate begins with. The kernel asks the screen first, for the whole block, and mostly stops
+/// there.
+template <class C>
+concept Screened = requires(const readings& r, const context& c, const typename C::limits& l) {
+    { C::screen(r, c, l) } -> std::same_as<bool>;
+};
+
 /// Whether a check says of itself that it can fire only where a sign it sees is above, below or
 /// unreadable: the kernel then passes over blocks without such a state.
 template <class C>

@@ -53,22 +53,39 @@ constexpr double to_held(double number) {
     }
 }
 
-/// A column's value as a reading: NaN is a blank, an infinity is unreadable. HI and LO are stated
-/// in the column of states, never by an infinity.
-template <VitalSign S, class Unit>
-void gather_values(const strided_values& column, std::size_t begin, std::size_t end,
-                   lane_block& block) {
-    const std::size_t lane = index_of(S::info.id) * block_rows;
-    for (std::size_t i = begin; i < end; ++i) {
-        const double value = to_held<S, Unit>(column[i]);
-        const bool finite = value - value == 0;
-        block.values[lane + i - begin] =
-            finite ? to_real(value) : std::numeric_limits<real>::quiet_NaN();
-        block.states[lane + i - begin] =
-            finite ? state_lane(reading_state::number)
-                   : (value != value ? state_lane(reading_state::absent, absence::blank)
-                                     : state_lane(reading_state::unreadable));
+/// Values as readings: NaN is a blank, an infinity is unreadable. HI and LO are stated in the column
+/// of states, never by an infinity.
+inline void gather_held(const double* from, std::size_t count, real* values, lane_int* states) {
+    if (!gather_numbers(from, count, values, states)) {
+        return;
     }
+    for (std::size_t i = 0; i < count; ++i) {
+        if (from[i] == from[i] && from[i] - from[i] != 0) {
+            states[i] = state_lane(reading_state::unreadable);
+        }
+    }
+}
+
+/// Values in another unit, or with gaps between them, by way of a buffer.
+template <VitalSign S, class Unit>
+void gather_converted(const strided_values& column, std::size_t begin, std::size_t count,
+                      real* values, lane_int* states) {
+    std::array<double, block_rows> held{};
+    for (std::size_t i = 0; i < count; ++i) {
+        held[i] = to_held<S, Unit>(column[begin + i]);
+    }
+    gather_held(held.data(), count, values, states);
+}
+
+template <VitalSign S, class Unit>
+void gather_values(const strided_values& column, std::size_t begin, std::size_t count,
+                   real* values, lane_int* states) {
+    if constexpr (std::same_as<Unit, typename S::unit>) {
+        if (column.step == 1) {
+            return gather_held(column.first + begin, count, values, states);  // where it lies
+        }
+    }
+    gather_converted<S, Unit>(column, begin, count, values, states);
 }
 
 }  // namespace detail
@@ -125,7 +142,7 @@ private:
     struct column {
         strided_values values{};
         std::span<const reading_state> states{};
-        void (*gather)(const strided_values&, std::size_t, std::size_t, lane_block&) = nullptr;
+        void (*gather)(const strided_values&, std::size_t, std::size_t, real*, lane_int*) = nullptr;
     };
 
     void require_length(std::string_view name, std::size_t length) const {
@@ -139,18 +156,28 @@ private:
     void gather_column(std::size_t sign, std::size_t begin, std::size_t end,
                        lane_block& block) const {
         const column& from = columns_[sign];
-        const std::size_t lane = sign * block_rows;
+        real* values = block.values.data() + sign * block_rows;
+        lane_int* states = block.states.data() + sign * block_rows;
+        const std::size_t count = end - begin;
         if (from.gather == nullptr) {
-            std::fill_n(block.values.begin() + static_cast<std::ptrdiff_t>(lane), end - begin,
-                        std::numeric_limits<real>::quiet_NaN());
-            std::fill_n(block.states.begin() + static_cast<std::ptrdiff_t>(lane), end - begin,
-                        state_lane(reading_state::absent, absence::not_carried));
+            std::fill_n(values, count, std::numeric_limits<real>::quiet_NaN());
+            std::fill_n(states, count, state_lane(reading_state::absent, absence::not_carried));
             return;
         }
-        from.gather(from.values, begin, end, block);
-        for (std::size_t i = begin; i < end && !from.states.empty(); ++i) {
-            put_state(from.states[i], block.values[lane + i - begin],
-                      block.states[lane + i - begin]);
+        prefetch(from.values, end);
+        from.gather(from.values, begin, count, values, states);
+        for (std::size_t i = 0; i < count && !from.states.empty(); ++i) {
+            put_state(from.states[begin + i], values[i], states[i]);
+        }
+    }
+
+    /// Asks for the column's next block while this one is examined: so many columns at once are
+    /// more streams than a processor follows by itself.
+    static void prefetch(const strided_values& column, std::size_t next) {
+        constexpr std::size_t line = 64 / sizeof(double);
+        const std::size_t end = std::min(column.count, next + block_rows);
+        for (std::size_t i = next; i < end && column.step == 1; i += line) {
+            __builtin_prefetch(column.first + i);
         }
     }
 
@@ -166,6 +193,10 @@ private:
     }
 
     void gather_context(std::size_t begin, std::size_t end, lane_block& block) const {
+        if (known_.empty() && ages_.count == 0) {
+            gather_no_context(block);
+            return;
+        }
         std::optional<age_in_years> age;
         report_lanes lanes = lanes_of_report({}, age);
         double last = std::numeric_limits<double>::quiet_NaN();
@@ -178,6 +209,15 @@ private:
             }
             const facts known = known_.empty() ? lanes.known : lanes.known.overlaid_by(known_[i]);
             detail::put_context(block, i - begin, known, lanes.age_limits);
+        }
+    }
+
+    static void gather_no_context(lane_block& block) {
+        if (!block.nothing_known) {
+            block.yes.fill(0);
+            block.no.fill(0);
+            block.age_limits.fill(std::numeric_limits<real>::quiet_NaN());
+            block.nothing_known = true;
         }
     }
 

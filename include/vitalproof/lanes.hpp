@@ -155,6 +155,13 @@ public:
         return believable<S>(value, std::make_index_sequence<believable_exceptions.size()>{});
     }
 
+    /// Outside the narrowest of the believable ranges of S, whatever is known: a value that is not
+    /// is believable in every patient. NaN is not outside.
+    template <VitalSign S>
+    constexpr bool is_doubtful_for_some(lane_value_of<S> value) const {
+        return doubtful<S>(value, std::make_index_sequence<believable_exceptions.size()>{});
+    }
+
     constexpr const sign_limits& limits() const { return *limits_; }
     constexpr facts known() const { return facts::from_bits(yes_, no_); }
 
@@ -170,6 +177,22 @@ private:
         const bool replaced = any(replaces<S, I>()...);
         return any(all(general, !replaced),
                    all(replaces<S, I>(), inside<S>(limits_->believable_when[I], value))...);
+    }
+
+    template <VitalSign S, std::size_t... I>
+    constexpr bool doubtful(lane_value_of<S> value, std::index_sequence<I...>) const {
+        bounds narrowest = limits_->believable[index_of(S::info.id)];
+        (narrow<S, I>(narrowest), ...);
+        return any(value.value() < narrowest.low, value.value() > narrowest.high);
+    }
+
+    template <VitalSign S, std::size_t I>
+    constexpr void narrow(bounds& range) const {
+        if constexpr (believable_exceptions[I].sign == S::info.id) {
+            const bounds& other = limits_->believable_when[I];
+            range.low = range.low < other.low ? other.low : range.low;
+            range.high = range.high > other.high ? other.high : range.high;
+        }
     }
 
     template <VitalSign S, std::size_t I>

@@ -9,6 +9,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 
 #if defined(VITALPROOF_COMPILED)
 #define VITALPROOF_EXPORT __attribute__((visibility("default")))
@@ -65,6 +66,11 @@ struct block_flags {
 VITALPROOF_EXPORT void run_catalogue(const lane_block& block, const limits& in_force,
                                      block_flags& flags);
 
+/// Turns contiguous values into lanes: NaN into a blank. Returns whether any was an infinity, which
+/// the caller then states row by row. Does not throw, does not allocate.
+VITALPROOF_EXPORT bool gather_numbers(const double* from, std::size_t count, real* values,
+                                      lane_int* states);
+
 #else
 
 namespace detail {
@@ -75,6 +81,13 @@ namespace detail {
 /// Vectorised as the caller's own compiler options allow. Does not throw, does not allocate.
 inline void run_catalogue(const lane_block& block, const limits& in_force, block_flags& flags) {
     detail::run_checks(catalogue{}, block, in_force, flags);
+}
+
+/// Turns contiguous values into lanes: NaN into a blank. Returns whether any was an infinity, which
+/// the caller then states row by row. Does not throw, does not allocate.
+inline bool gather_numbers(const double* from, std::size_t count, real* values,
+                           lane_int* states) {
+    return detail::gather_numbers(from, count, values, states);
 }
 
 #endif

@@ -52,7 +52,18 @@ namespace avx512 {
 
 namespace {
 
-using kernel = void (*)(const lane_block&, const limits&, block_flags&);
+struct kernel {
+    void (*run)(const lane_block&, const limits&, block_flags&);
+    bool (*gather)(const double*, std::size_t, real*, lane_int*);
+};
+
+#define VITALPROOF_KERNEL_OF(level)                                            \
+    kernel {                                                                   \
+        [](const lane_block& block, const limits& in_force, block_flags& flags) { \
+            level::run_checks(catalogue{}, block, in_force, flags);            \
+        },                                                                     \
+            &level::gather_numbers                                             \
+    }
 
 kernel choose_kernel() {
 #if defined(__x86_64__)
@@ -60,26 +71,30 @@ kernel choose_kernel() {
     if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512bw") &&
         __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512vl") &&
         __builtin_cpu_supports("bmi2")) {
-        return [](const lane_block& b, const limits& l, block_flags& f) {
-            avx512::run_checks(catalogue{}, b, l, f);
-        };
+        return VITALPROOF_KERNEL_OF(avx512);
     }
     if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("bmi2")) {
-        return [](const lane_block& b, const limits& l, block_flags& f) {
-            avx2::run_checks(catalogue{}, b, l, f);
-        };
+        return VITALPROOF_KERNEL_OF(avx2);
     }
 #endif
-    return [](const lane_block& b, const limits& l, block_flags& f) {
-        baseline::run_checks(catalogue{}, b, l, f);
-    };
+    return VITALPROOF_KERNEL_OF(baseline);
+}
+
+#undef VITALPROOF_KERNEL_OF
+
+const kernel& chosen_kernel() {
+    static const kernel chosen = choose_kernel();
+    return chosen;
 }
 
 }  // namespace
 
 void run_catalogue(const lane_block& block, const limits& in_force, block_flags& flags) {
-    static const kernel chosen = choose_kernel();
-    chosen(block, in_force, flags);
+    chosen_kernel().run(block, in_force, flags);
+}
+
+bool gather_numbers(const double* from, std::size_t count, real* values, lane_int* states) {
+    return chosen_kernel().gather(from, count, values, states);
 }
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

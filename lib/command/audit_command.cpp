@@ -88,7 +88,7 @@ void print_result(const audit_request& request, const audit::account& account,
     const message_writer words(request.in_force.values);
     std::string text;
     for (const auto& file : account.files) {
-        if (!file.outcome.columns.columns.empty()) {
+        if (!file.outcome.error && !file.outcome.columns.columns.empty()) {
             text += write::assumptions_text(file.name, file.outcome.columns);
         }
     }

@@ -225,7 +225,7 @@ int columns_command(const std::vector<std::string>& files) {
     for (const std::string& file : files) {
         no_sink sink;
         const auto outcome = read::read_delimited_file(file, {}, sink);
-        if (!outcome.columns.columns.empty()) {
+        if (!outcome.error && !outcome.columns.columns.empty()) {
             print(write::columns_text(file, outcome.columns));
         }
         if (outcome.error) {

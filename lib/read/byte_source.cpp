@@ -1,12 +1,13 @@
 #include "read/byte_source.hpp"
 
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
 #include <algorithm>
 #include <cerrno>
 #include <cstring>
-#include <fcntl.h>
 #include <system_error>
-#include <sys/stat.h>
-#include <unistd.h>
 
 namespace vitalproof::read {
 
@@ -56,8 +57,7 @@ opened_file open_file(const std::string& path) {
     const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
     if (descriptor < 0) {
         return {nullptr, "the file cannot be opened: " + words_for(errno),
-                errno == ENOENT ? "check the spelling of its name"
-                                : "check that you may read it"};
+                errno == ENOENT ? "check the spelling of its name" : "check that you may read it"};
     }
     auto source = std::make_unique<file_source>(descriptor);
     struct stat status {};

@@ -71,8 +71,8 @@ struct number_and_rest {
 
 number_and_rest split_number(std::string_view text) {
     std::size_t end = 0;
-    while (end < text.size() && (is_digit(text[end]) || text[end] == '.' || text[end] == '+' ||
-                                 text[end] == '-')) {
+    while (end < text.size() &&
+           (is_digit(text[end]) || text[end] == '.' || text[end] == '+' || text[end] == '-')) {
         ++end;
     }
     return {text.substr(0, end), trimmed(text.substr(end))};

@@ -3,9 +3,8 @@
 // LO, and a text that is no value are never mistaken for a number or for each other.
 #pragma once
 
-#include <vitalproof/reading.hpp>
-
 #include "read/charted_unit.hpp"
+#include <vitalproof/reading.hpp>
 
 #include <string_view>
 
@@ -25,8 +24,8 @@ struct cell_rules {
 struct cell_value {
     reading_state state = reading_state::absent;
     absence why = absence::blank;
-    double value = 0;       ///< in the held unit; meaningful in state `number`
-    bool palpated = false;  ///< a diastolic charted as P: the pressure was felt at the pulse
+    double value = 0;        ///< in the held unit; meaningful in state `number`
+    bool palpated = false;   ///< a diastolic charted as P: the pressure was felt at the pulse
     charted_text charted{};  ///< kept unless it is a plain number in the held unit, or blank
 };
 
@@ -44,11 +43,20 @@ template <VitalSign S>
 reading<S> to_reading(const cell_value& cell, method how = method::unknown) {
     reading<S> r = reading<S>::absent(cell.why);
     switch (cell.state) {
-        case reading_state::absent: break;
-        case reading_state::number: r = reading<S>(value_of<S>::from_value(cell.value)); break;
-        case reading_state::above: r = reading<S>::above(); break;
-        case reading_state::below: r = reading<S>::below(); break;
-        case reading_state::unreadable: r = reading<S>::unreadable(); break;
+        case reading_state::absent:
+            break;
+        case reading_state::number:
+            r = reading<S>(value_of<S>::from_value(cell.value));
+            break;
+        case reading_state::above:
+            r = reading<S>::above();
+            break;
+        case reading_state::below:
+            r = reading<S>::below();
+            break;
+        case reading_state::unreadable:
+            r = reading<S>::unreadable();
+            break;
     }
     return r.set_method(how).set_charted(cell.charted);
 }

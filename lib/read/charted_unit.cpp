@@ -67,20 +67,18 @@ constexpr std::array<named_unit, 43> names{{
 
 }  // namespace
 
-std::string_view symbol_of(charted_unit unit) {
-    return symbols[static_cast<std::size_t>(unit)];
-}
+std::string_view symbol_of(charted_unit unit) { return symbols[static_cast<std::size_t>(unit)]; }
 
 std::string unit_key(std::string_view text) {
     constexpr std::array<std::pair<std::string_view, std::string_view>, 8> spelled{{
         {"%", "pct"},
         {"/", "per"},
-        {"\xC2\xB0", "deg"},      // degree sign
-        {"\xC2\xBA", "deg"},      // masculine ordinal, often typed for it
-        {"\xE2\x84\x83", "degc"}, // degree Celsius as one character
-        {"\xE2\x84\x89", "degf"}, // degree Fahrenheit
-        {"\xE2\x82\x82", "2"},    // subscript two
-        {"\xEF\xBB\xBF", ""},     // a byte order mark that was glued on twice
+        {"\xC2\xB0", "deg"},       // degree sign
+        {"\xC2\xBA", "deg"},       // masculine ordinal, often typed for it
+        {"\xE2\x84\x83", "degc"},  // degree Celsius as one character
+        {"\xE2\x84\x89", "degf"},  // degree Fahrenheit
+        {"\xE2\x82\x82", "2"},     // subscript two
+        {"\xEF\xBB\xBF", ""},      // a byte order mark that was glued on twice
     }};
     std::string key;
     while (!text.empty()) {
@@ -116,18 +114,25 @@ charted_unit held_unit(sign_id sign) {
         case sign_id::systolic:
         case sign_id::diastolic:
         case sign_id::mean_pressure:
-        case sign_id::exhaled_co2: return charted_unit::mmhg;
+        case sign_id::exhaled_co2:
+            return charted_unit::mmhg;
         case sign_id::pulse:
         case sign_id::ecg_rate:
-        case sign_id::respiratory_rate: return charted_unit::per_minute;
-        case sign_id::saturation: return charted_unit::percent;
-        case sign_id::glucose: return charted_unit::mg_per_dl;
-        case sign_id::temperature: return charted_unit::celsius;
+        case sign_id::respiratory_rate:
+            return charted_unit::per_minute;
+        case sign_id::saturation:
+            return charted_unit::percent;
+        case sign_id::glucose:
+            return charted_unit::mg_per_dl;
+        case sign_id::temperature:
+            return charted_unit::celsius;
         case sign_id::coma_eye:
         case sign_id::coma_verbal:
         case sign_id::coma_motor:
-        case sign_id::coma_total: return charted_unit::points;
-        case sign_id::responsiveness: break;
+        case sign_id::coma_total:
+            return charted_unit::points;
+        case sign_id::responsiveness:
+            break;
     }
     return charted_unit::level;
 }
@@ -137,12 +142,18 @@ bool is_unit_of(sign_id sign, charted_unit unit) {
         return true;
     }
     switch (unit) {
-        case charted_unit::kilopascal: return held_unit(sign) == charted_unit::mmhg;
-        case charted_unit::fraction: return sign == sign_id::saturation;
-        case charted_unit::mmol_per_l: return sign == sign_id::glucose;
-        case charted_unit::fahrenheit: return sign == sign_id::temperature;
-        case charted_unit::percent: return sign == sign_id::exhaled_co2;
-        default: return false;
+        case charted_unit::kilopascal:
+            return held_unit(sign) == charted_unit::mmhg;
+        case charted_unit::fraction:
+            return sign == sign_id::saturation;
+        case charted_unit::mmol_per_l:
+            return sign == sign_id::glucose;
+        case charted_unit::fahrenheit:
+            return sign == sign_id::temperature;
+        case charted_unit::percent:
+            return sign == sign_id::exhaled_co2;
+        default:
+            return false;
     }
 }
 
@@ -172,7 +183,8 @@ double to_held(sign_id sign, charted_unit unit, double value, const co2_percent_
         case charted_unit::percent:
             return exhaled_co2_from_percent(quantity<units::percent>::from_value(value), basis)
                 .value();
-        default: return value;
+        default:
+            return value;
     }
 }
 

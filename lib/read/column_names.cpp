@@ -180,14 +180,14 @@ struct age_name {
 };
 
 constexpr std::array age_names{
-    age_name{"", age_unit::years},       age_name{"years", age_unit::years},
-    age_name{"year", age_unit::years},   age_name{"yrs", age_unit::years},
-    age_name{"yr", age_unit::years},     age_name{"y", age_unit::years},
-    age_name{"months", age_unit::months}, age_name{"month", age_unit::months},
-    age_name{"mo", age_unit::months},    age_name{"days", age_unit::days},
-    age_name{"day", age_unit::days},     age_name{"d", age_unit::days},
-    age_name{"hours", age_unit::hours},  age_name{"hour", age_unit::hours},
-    age_name{"hrs", age_unit::hours},    age_name{"h", age_unit::hours},
+    age_name{"", age_unit::years},          age_name{"years", age_unit::years},
+    age_name{"year", age_unit::years},      age_name{"yrs", age_unit::years},
+    age_name{"yr", age_unit::years},        age_name{"y", age_unit::years},
+    age_name{"months", age_unit::months},   age_name{"month", age_unit::months},
+    age_name{"mo", age_unit::months},       age_name{"days", age_unit::days},
+    age_name{"day", age_unit::days},        age_name{"d", age_unit::days},
+    age_name{"hours", age_unit::hours},     age_name{"hour", age_unit::hours},
+    age_name{"hrs", age_unit::hours},       age_name{"h", age_unit::hours},
     age_name{"minutes", age_unit::minutes}, age_name{"minute", age_unit::minutes},
     age_name{"min", age_unit::minutes},
 };

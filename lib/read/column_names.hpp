@@ -3,10 +3,9 @@
 // with letters and digits alone, as header_key() makes them.
 #pragma once
 
+#include "read/columns.hpp"
 #include <vitalproof/facts.hpp>
 #include <vitalproof/signs.hpp>
-
-#include "read/columns.hpp"
 
 #include <optional>
 #include <string>

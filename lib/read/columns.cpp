@@ -129,9 +129,12 @@ void ignore(column& c, const column& instead) {
 
 std::string_view words_for(column_role role) {
     switch (role) {
-        case column_role::report: return "report identifier";
-        case column_role::crew: return "crew";
-        default: return "time of a set";
+        case column_role::report:
+            return "report identifier";
+        case column_role::crew:
+            return "crew";
+        default:
+            return "time of a set";
     }
 }
 
@@ -191,8 +194,7 @@ std::optional<file_error> settle_signs(std::vector<understood>& columns) {
         }
         if (c->foreign_unit) {
             return file_error{"column " + quoted_column(c->as) + ": " + c->unit_text +
-                                  " is not a unit of " +
-                                  std::string(describe(c->as.sign).label),
+                                  " is not a unit of " + std::string(describe(c->as.sign).label),
                               "expected " + units_of(c->as.sign)};
         }
         const auto same = [&c](const understood& earlier) {
@@ -213,6 +215,17 @@ std::string list_of(const std::vector<column>& columns) {
     return columns.size() > most_listed ? list + ", ..." : list;
 }
 
+// The header as far as it may be shown. Where no cell is a name of ours the line may be a report's
+// first row, patient and all, and nothing of it is echoed.
+std::string header_in_words(const std::vector<column>& columns) {
+    const bool known = std::ranges::any_of(
+        columns, [](const column& c) { return c.role != column_role::ignored; });
+    return known ? "the header is " + list_of(columns)
+                 : "the first line has " + std::to_string(columns.size()) +
+                       (columns.size() == 1 ? " cell" : " cells") +
+                       " and none is the name of a column: is it the header?";
+}
+
 // A file saved with another separator shows as one long column.
 std::string remedy_for_missing(std::string_view wanted, const std::vector<column>& columns) {
     if (columns.size() == 1 && columns[0].header.find_first_of(";|") != std::string::npos) {
@@ -224,14 +237,14 @@ std::string remedy_for_missing(std::string_view wanted, const std::vector<column
 
 std::optional<file_error> find_missing(const understanding& seen) {
     if (seen.find(column_role::report) == nullptr) {
-        return file_error{"no column names the report; the header is " + list_of(seen.columns),
+        return file_error{"no column names the report; " + header_in_words(seen.columns),
                           remedy_for_missing("name the column with the report identifier "
                                              "\"report\"",
                                              seen.columns)};
     }
     if (seen.signs_not_carried.size() == sign_count) {
         return file_error{
-            "no column holds a vital sign; the header is " + list_of(seen.columns),
+            "no column holds a vital sign; " + header_in_words(seen.columns),
             remedy_for_missing("name the columns after their signs, such as \"systolic\"",
                                seen.columns)};
     }
@@ -246,9 +259,8 @@ const column* understanding::find(column_role role) const {
 }
 
 const column* understanding::find(sign_id sign) const {
-    const auto found = std::ranges::find_if(columns, [sign](const column& c) {
-        return c.role == column_role::sign && c.sign == sign;
-    });
+    const auto found = std::ranges::find_if(
+        columns, [sign](const column& c) { return c.role == column_role::sign && c.sign == sign; });
     return found == columns.end() ? nullptr : &*found;
 }
 

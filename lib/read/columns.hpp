@@ -4,10 +4,9 @@
 // that names them, never a silent choice between vital signs.
 #pragma once
 
+#include "read/charted_unit.hpp"
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
-
-#include "read/charted_unit.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -47,7 +46,7 @@ struct column {
     column_role role = column_role::ignored;
     sign_id sign = sign_id::systolic;
     charted_unit unit = charted_unit::mmhg;
-    bool unit_stated = false;  ///< the header names the unit; else it is assumed
+    bool unit_stated = false;      ///< the header names the unit; else it is assumed
     method how = method::unknown;  ///< where the header says how the sign was obtained
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
@@ -56,7 +55,7 @@ struct column {
 
 /// A header row as understood.
 struct understanding {
-    std::vector<column> columns{};           ///< one a column of the file, in its order
+    std::vector<column> columns{};  ///< one a column of the file, in its order
     std::vector<sign_id> signs_not_carried{};
 
     /// The column of a role, or of a sign; null where there is none.

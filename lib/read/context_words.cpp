@@ -87,11 +87,16 @@ std::optional<age_in_years> read_age(std::string_view text, age_unit unit) {
         return std::nullopt;
     }
     switch (unit) {
-        case age_unit::years: return age_in_years(*count);
-        case age_unit::months: return years_from<std::chrono::months::period>(*count);
-        case age_unit::days: return years_from<std::chrono::days::period>(*count);
-        case age_unit::hours: return years_from<std::chrono::hours::period>(*count);
-        case age_unit::minutes: return years_from<std::chrono::minutes::period>(*count);
+        case age_unit::years:
+            return age_in_years(*count);
+        case age_unit::months:
+            return years_from<std::chrono::months::period>(*count);
+        case age_unit::days:
+            return years_from<std::chrono::days::period>(*count);
+        case age_unit::hours:
+            return years_from<std::chrono::hours::period>(*count);
+        case age_unit::minutes:
+            return years_from<std::chrono::minutes::period>(*count);
     }
     return std::nullopt;
 }

@@ -2,10 +2,9 @@
 // Used by read_delimited. Promises that a word it does not know is none, never a guess.
 #pragma once
 
+#include "read/columns.hpp"
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
-
-#include "read/columns.hpp"
 
 #include <optional>
 #include <string_view>

@@ -46,8 +46,7 @@ private:
     void read_rows();
     void take_row(const token_row& row);
     bool fit_to_header(const token_row& row, std::span<const std::string_view>& cells);
-    void take_set(std::span<const std::string_view> cells, std::string_view id,
-                  std::uint64_t line);
+    void take_set(std::span<const std::string_view> cells, std::string_view id, std::uint64_t line);
     void take_report_cells(std::span<const std::string_view> cells, std::uint64_t line);
     bool is_header_again(std::span<const std::string_view> cells) const;
     void hand_over();
@@ -95,9 +94,10 @@ bool delimited_reader::understand() {
         return false;
     }
     if (row.fault != row_fault::none) {
-        outcome_.error = file_error{"the header cannot be read: its first line is too long, or a "
-                                    "quote in it does not close",
-                                    "check that it is comma-separated text"};
+        outcome_.error = file_error{
+            "the header cannot be read: its first line is too long, or a "
+            "quote in it does not close",
+            "check that it is comma-separated text"};
         return false;
     }
     header_.assign(row.cells.begin(), row.cells.end());
@@ -246,7 +246,8 @@ void delimited_reader::refuse(const token_row& row, std::string_view reason,
 
 void delimited_reader::refuse_fault(const token_row& row) {
     switch (row.fault) {
-        case row_fault::none: break;
+        case row_fault::none:
+            break;
         case row_fault::nul:
             refuse(row, "the row holds a NUL byte", "export it again, or remove the byte");
             break;
@@ -267,10 +268,10 @@ void delimited_reader::refuse_fault(const token_row& row) {
 }
 
 void delimited_reader::refuse_as_swallowed(const token_row& row) {
-    refuse(row,
-           "a quoted cell begins on this line and swallows the next " +
-               std::to_string(row.lines - 1),
-           close_or_remove);
+    refuse(
+        row,
+        "a quoted cell begins on this line and swallows the next " + std::to_string(row.lines - 1),
+        close_or_remove);
     tokens_.give_up_first_line();
 }
 

@@ -3,11 +3,10 @@
 // that bad data never throws, and no allocation a row once buffers have grown.
 #pragma once
 
-#include <vitalproof/care_report.hpp>
-
 #include "read/byte_source.hpp"
 #include "read/columns.hpp"
 #include "read/tokenizer.hpp"
+#include <vitalproof/care_report.hpp>
 
 #include <cstddef>
 #include <cstdint>
@@ -55,8 +54,8 @@ class sink {
 public:
     virtual ~sink() = default;
 
-    /// One run of consecutive rows with the same report identifier, at least one set. The report's buffers are used
-    /// again after the call: take what is needed, or swap it out.
+    /// One run of consecutive rows with the same report identifier, at least one set. The report's
+    /// buffers are used again after the call: take what is needed, or swap it out.
     virtual void report(care_report& report, std::uint64_t first_line) = 0;
     virtual void unread(const unread_row& row) = 0;
     virtual void note(const cell_note&) {}
@@ -79,7 +78,8 @@ struct delimited_outcome {
     std::optional<file_error> error{};
     understanding columns{};
 
-    std::uint64_t rows_read = 0;  ///< examined + unread + other; the header and empty lines are none
+    std::uint64_t rows_read =
+        0;  ///< examined + unread + other; the header and empty lines are none
     std::uint64_t rows_examined = 0;
     std::uint64_t rows_unread = 0;
     std::uint64_t rows_other = 0;  ///< without any vital sign

@@ -1,7 +1,8 @@
 #include "read/digesting_source.hpp"
 
-#include <new>
 #include <xxhash.h>
+
+#include <new>
 
 namespace vitalproof::read {
 

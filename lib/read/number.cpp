@@ -2,16 +2,17 @@
 
 #include "read/text.hpp"
 
-#include <cmath>
 #include <fast_float/fast_float.h>
+
+#include <cmath>
 
 namespace vitalproof::read {
 
 namespace {
 
-constexpr std::array<double, 23> exact_powers_of_ten{
-    1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
-    1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
+constexpr std::array<double, 23> exact_powers_of_ten{1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                                     1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+                                                     1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
 
 // Up to 15 digits with at most one point: the digits are below 2^53 and the power of ten is exact,
 // so one division rounds correctly.

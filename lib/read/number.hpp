@@ -33,8 +33,8 @@ inline bool parse_four_digits(std::string_view text, double& value) {
     constexpr std::uint32_t zeros = 0x30303030U;
     const auto unused = static_cast<unsigned>(32 - 8 * text.size());
     // Right-align the characters and make them digits: leading positions become 0.
-    word = ((word ^ zeros) << unused);
-    if (((word + 0x76767676U) | word) & 0x80808080U) {
+    word = (word ^ zeros) << unused;
+    if ((((word + 0x76767676U) | word) & 0x80808080U) != 0) {
         return false;
     }
     word = word * 10 + (word >> 8);  // pairs, in the first and third byte
@@ -42,8 +42,9 @@ inline bool parse_four_digits(std::string_view text, double& value) {
     return true;
 }
 
-// Up to eight characters, digits and at most one point.
-inline bool parse_eight_characters(std::string_view text, double& value) {
+// Up to eight characters, digits and at most one point. Kept out of line: inlined for every sign it
+// made reading slower.
+[[gnu::noinline]] inline bool parse_eight_characters(std::string_view text, double& value) {
     const std::size_t size = text.size();
     constexpr std::uint64_t ones = 0x0101010101010101U;
     constexpr std::uint64_t zeros = 0x30 * ones;

@@ -11,18 +11,6 @@ namespace vitalproof::read {
 
 namespace {
 
-template <VitalSign S>
-void put_number(vital_set& set, double value, method how) {
-    // In place: assigning a temporary costs three stalls a value, as its bytes are stored one by
-    // one and loaded as words right after.
-    std::construct_at(&set[S{}], value_of<S>::from_value(value), how);
-}
-
-template <VitalSign S>
-void put_cell(vital_set& set, const cell_value& cell, method how) {
-    set[S{}] = to_reading<S>(cell, how);
-}
-
 void note_palpated(vital_set& set) {
     // A mean cannot be felt: where there is one, it was obtained in another way.
     set.systolic.set_method(method::palpated);
@@ -51,13 +39,20 @@ void set_pulse_method(vital_set& set, method how) {
     const reading<sign::pulse>& pulse = set.pulse;
     reading<sign::ecg_rate> rate = reading<sign::ecg_rate>::absent(pulse.why_absent());
     switch (pulse.state()) {
-        case reading_state::absent: break;
+        case reading_state::absent:
+            break;
         case reading_state::number:
             rate = value_of<sign::ecg_rate>::from_value(pulse.raw());
             break;
-        case reading_state::above: rate = reading<sign::ecg_rate>::above(); break;
-        case reading_state::below: rate = reading<sign::ecg_rate>::below(); break;
-        case reading_state::unreadable: rate = reading<sign::ecg_rate>::unreadable(); break;
+        case reading_state::above:
+            rate = reading<sign::ecg_rate>::above();
+            break;
+        case reading_state::below:
+            rate = reading<sign::ecg_rate>::below();
+            break;
+        case reading_state::unreadable:
+            rate = reading<sign::ecg_rate>::unreadable();
+            break;
     }
     set.ecg_rate = rate.set_method(how).set_charted(pulse.charted());
     set.pulse = reading<sign::pulse>::absent(absence::not_carried);
@@ -74,16 +69,15 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
             return;
         }
         blank_[sign] = reading<S>::absent(absence::blank);
-        signs_.push_back({.index = from->index,
-                          .plain = from->unit == held_unit(S::info.id) &&
-                                   S::info.id != sign_id::responsiveness,
-                          .how = from->how,
-                          .put_number = put_number<S>,
-                          .put_cell = put_cell<S>,
-                          .rules = {.sign = S::info.id,
-                                    .unit = from->unit,
-                                    .unit_stated = from->unit_stated,
-                                    .co2 = co2}});
+        signs_[index_of(S::info.id)] = {
+            .carried = true,
+            .plain = from->unit == held_unit(S::info.id) && S::info.id != sign_id::responsiveness,
+            .how = from->how,
+            .index = from->index,
+            .rules = {.sign = S::info.id,
+                      .unit = from->unit,
+                      .unit_stated = from->unit_stated,
+                      .co2 = co2}};
     });
     for (const column& c : columns.columns) {
         if (c.role == column_role::known_fact || c.role == column_role::pressure_method ||
@@ -93,21 +87,49 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
     }
 }
 
+// One sign. Written out for each of them: a loop over signs would call through a pointer a cell.
+template <VitalSign S>
+[[gnu::always_inline]] inline bool row_reader::put(vital_set& set,
+                                                   std::span<const std::string_view> cells,
+                                                   bool& palpated) const {
+    const sign_step& step = signs_[index_of(S::info.id)];
+    if (!step.carried) [[unlikely]] {
+        return false;
+    }
+    const std::string_view text = cells[step.index];
+    double value = 0;
+    if (step.plain && parse_short_decimal(text, value)) [[likely]] {
+        // In place: assigning a temporary costs three stalls a value, as its bytes are stored one
+        // by one and loaded as words right after.
+        std::construct_at(&set[S{}], value_of<S>::from_value(value), step.how);
+        return true;
+    }
+    return !text.empty() && put_other<S>(set, text, palpated);
+}
+
+template <VitalSign S>
+[[gnu::noinline]] bool row_reader::put_other(vital_set& set, std::string_view text,
+                                             bool& palpated) const {
+    if (is_blank(text)) {
+        return false;
+    }
+    const sign_step& step = signs_[index_of(S::info.id)];
+    const cell_value cell = read_cell(text, step.rules);
+    set[S{}] = to_reading<S>(cell, step.how);
+    palpated |= cell.palpated;
+    return true;
+}
+
 bool row_reader::fill(vital_set& set, std::span<const std::string_view> cells,
                       std::uint64_t line) const {
     bool any = false;
-    for (const sign_step& step : signs_) {
-        const std::string_view text = cells[step.index];
-        double value = 0;
-        if (step.plain && parse_short_decimal(text, value)) {
-            step.put_number(set, value, step.how);
-            any = true;
-        } else if (!text.empty()) {
-            any |= put_other(set, step, text);
-        }
-    }
+    bool palpated = false;
+    for_each_sign(all_signs{}, [&]<VitalSign S>(S) { any |= put<S>(set, cells, palpated); });
     if (!any) {
         return false;
+    }
+    if (palpated) {
+        note_palpated(set);
     }
     set.line = line;
     if (time_ != nullptr) {
@@ -121,29 +143,24 @@ bool row_reader::fill(vital_set& set, std::span<const std::string_view> cells,
     return true;
 }
 
-bool row_reader::put_other(vital_set& set, const sign_step& step, std::string_view text) const {
-    if (is_blank(text)) {
-        return false;
-    }
-    const cell_value cell = read_cell(text, step.rules);
-    step.put_cell(set, cell, step.how);
-    if (cell.palpated) {
-        note_palpated(set);
-    }
-    return true;
-}
-
 void row_reader::read_time(vital_set& set, std::string_view text, std::uint64_t line) const {
     const timestamp time = read_timestamp(text);
     switch (time.kind) {
-        case time_kind::blank: break;
-        case time_kind::clock: set.taken_at = time.time; break;
+        case time_kind::blank:
+            break;
+        case time_kind::clock:
+            set.taken_at = time.time;
+            break;
         case time_kind::elapsed:
             set.taken_at = time.time;
             complaints_.elapsed(line);
             break;
-        case time_kind::date_only: complaints_.time(line, *time_, text, true); break;
-        case time_kind::unreadable: complaints_.time(line, *time_, text, false); break;
+        case time_kind::date_only:
+            complaints_.time(line, *time_, text, true);
+            break;
+        case time_kind::unreadable:
+            complaints_.time(line, *time_, text, false);
+            break;
     }
 }
 
@@ -169,7 +186,8 @@ void row_reader::read_context(vital_set& set, const column& context, std::string
         case column_role::pulse_method:
             use(read_pulse_method(text), [&](method how) { set_pulse_method(set, how); });
             break;
-        default: break;
+        default:
+            break;
     }
 }
 

@@ -3,11 +3,12 @@
 // can be decided once a file is decided here when the header is understood.
 #pragma once
 
-#include <vitalproof/vital_set.hpp>
-
 #include "read/cell.hpp"
 #include "read/columns.hpp"
+#include <vitalproof/vital_set.hpp>
 
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -42,21 +43,24 @@ public:
 
 private:
     struct sign_step {
-        std::size_t index;
-        bool plain;  // a number stands as it is: held unit, not a level
-        method how;
-        void (*put_number)(vital_set&, double, method);
-        void (*put_cell)(vital_set&, const cell_value&, method);
-        cell_rules rules;
+        bool carried = false;
+        bool plain = false;  // a number stands as it is: held unit, not a level
+        method how = method::unknown;
+        std::size_t index = 0;
+        cell_rules rules{};
     };
 
-    bool put_other(vital_set& set, const sign_step& step, std::string_view text) const;
+    template <VitalSign S>
+    bool put(vital_set& set, std::span<const std::string_view> cells, bool& palpated) const;
+    template <VitalSign S>
+    bool put_other(vital_set& set, std::string_view text, bool& palpated) const;
+
     void read_time(vital_set& set, std::string_view text, std::uint64_t line) const;
     void read_context(vital_set& set, const column& context, std::string_view text,
                       std::uint64_t line) const;
 
     vital_set blank_{};
-    std::vector<sign_step> signs_;
+    std::array<sign_step, sign_count> signs_{};  // by sign_id
     std::vector<const column*> context_;
     const column* time_;
     cell_complaints& complaints_;

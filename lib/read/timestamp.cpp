@@ -4,6 +4,9 @@
 
 #include <date/date.h>
 
+#include <bit>
+#include <cstring>
+
 namespace vitalproof::read {
 
 namespace {
@@ -57,23 +60,36 @@ private:
 constexpr std::size_t date_size = 10;    // YYYY-MM-DD
 constexpr std::size_t minute_size = 16;  // YYYY-MM-DDTHH:MM
 
-// Eight characters of a fixed layout, read as one word: `layout` holds '0' for a digit and any
-// other character for itself. Afterwards pair(i) is the number of the two digits from place i.
+// What eight characters must look like: '0' stands for a digit, '?' for any character, others for
+// themselves.
+struct layout {
+    constexpr explicit layout(std::string_view text) {
+        for (unsigned i = 0; i < 8; ++i) {
+            const auto c = static_cast<unsigned char>(text[i]);
+            expected |= std::uint64_t{c == '?' ? 0U : c} << (8 * i);
+            most |= std::uint64_t{c == '0' ? 0x76U : 0x7FU} << (8 * i);
+            judged |= std::uint64_t{c == '?' ? 0U : 0xFFU} << (8 * i);
+        }
+    }
+
+    std::uint64_t expected = 0;
+    std::uint64_t most = 0;  // what carries a byte over 127 when it is more than it may be
+    std::uint64_t judged = 0;
+};
+
+constexpr layout year_and_month_layout("0000-00-");
+constexpr layout day_and_clock_layout("00?00:00");
+
+// Eight characters read as one word. pair(i) is the number of the two digits from place i.
 class eight_characters {
 public:
-    eight_characters(const char* text, const char (&layout)[9]) {
+    eight_characters(const char* text, const layout& form) {
         static_assert(std::endian::native == std::endian::little,
                       "characters are read as one little-endian word");
         constexpr std::uint64_t tops = 0x8080808080808080U;
-        std::uint64_t expected;
         std::memcpy(&word_, text, sizeof word_);
-        std::memcpy(&expected, layout, sizeof expected);
-        std::uint64_t most = 0;  // what carries a byte over 127 when it is more than it may be
-        for (unsigned i = 0; i < 8; ++i) {
-            most |= std::uint64_t{layout[i] == '0' ? 0x76U : 0x7FU} << (8 * i);
-        }
-        word_ -= expected;
-        fits_ = (((word_ + most) | word_) & tops) == 0;
+        word_ = (word_ & form.judged) - form.expected;
+        fits_ = (((word_ + form.most) | word_) & tops) == 0;
         word_ = word_ * 10 + (word_ >> 8);
     }
 
@@ -88,7 +104,7 @@ private:
 };
 
 std::optional<date::sys_days> date_at(const char* text) {
-    const eight_characters year_and_month(text, "0000-00-");
+    const eight_characters year_and_month(text, year_and_month_layout);
     const unsigned tens = static_cast<unsigned char>(text[8]) - unsigned{'0'};
     const unsigned ones = static_cast<unsigned char>(text[9]) - unsigned{'0'};
     const unsigned year = year_and_month.pair(0) * 100 + year_and_month.pair(2);
@@ -102,7 +118,7 @@ std::optional<date::sys_days> date_at(const char* text) {
 }
 
 // `:SS[.fff]`, or nothing.
-bool scan_seconds(scanner& text, int& seconds) {
+inline bool scan_seconds(scanner& text, int& seconds) {
     seconds = 0;
     if (!text.skip(':')) {
         return true;
@@ -150,16 +166,13 @@ timestamp scan_clock(std::string_view text) {
         return result;
     }
     const char separator = text[date_size];
-    // "5T14:32" with the digit before it; the separator is judged by itself.
-    const char time_of_day[] = {text[8],  text[9],  'T',      text[11],
-                                text[12], text[13], text[14], text[15]};
-    const eight_characters clock(time_of_day, "00T00:00");
+    const eight_characters clock(text.data() + 8, day_and_clock_layout);
     const unsigned hours = clock.pair(3);
     const unsigned minutes = clock.pair(6);
     scanner rest(text.substr(minute_size));
     int seconds = 0;
-    if (!clock.fits() || (separator != 'T' && separator != ' ' && separator != 't') ||
-        hours > 23 || minutes > 59 || !scan_seconds(rest, seconds) ||
+    if (!clock.fits() || (separator != 'T' && separator != ' ' && separator != 't') || hours > 23 ||
+        minutes > 59 || !scan_seconds(rest, seconds) ||
         !scan_offset(rest, result.time.utc_offset) || !rest.done()) {
         return result;
     }
@@ -180,9 +193,8 @@ timestamp scan_elapsed(scanner text) {
         return result;
     }
     result.kind = time_kind::elapsed;
-    result.time.local = std::chrono::local_seconds(std::chrono::hours(hours) +
-                                                   std::chrono::minutes(minutes) +
-                                                   std::chrono::seconds(seconds));
+    result.time.local = std::chrono::local_seconds(
+        std::chrono::hours(hours) + std::chrono::minutes(minutes) + std::chrono::seconds(seconds));
     return result;
 }
 

@@ -19,7 +19,7 @@ namespace vitalproof::read {
 
 struct tokenizer_options {
     char delimiter = ',';  ///< any ASCII character but the quote, CR, LF, NUL and DEL
-    std::size_t piece_bytes = std::size_t{1} << 20;    ///< read at a time
+    std::size_t piece_bytes = std::size_t{1} << 17;    ///< read at a time; this fits the L2 cache
     std::size_t longest_row = std::size_t{1} << 20;    ///< bytes; a longer row is a fault
     std::size_t most_cells = std::size_t{1} << 16;     ///< in a row; more is a fault
     std::size_t longest_quote = std::size_t{1} << 20;  ///< bytes before a quote must close
@@ -75,13 +75,12 @@ private:
     enum class scanned : std::uint8_t { row, empty_line, starved, finished, too_long, unclosed };
     struct cursor;
     struct quoted_cell;
-    struct plain_cells;
 
     scanned scan();
-    plain_cells take_plain_cells(cursor at, const char* start);
+    const char* take_plain_cells(cursor& at, const char*& start);
     quoted_cell scan_quoted(cursor at, const char* open);
     quoted_cell finish_quoted(quoted_cell cell, const char* open, const char* close);
-    scanned end_row(cursor at, const char* stop, std::uint64_t quoted_lines);
+    scanned end_row(cursor& at, const char* stop, std::uint64_t quoted_lines);
     scanned too_long(const char* reached);
 
     void refill();

@@ -14,6 +14,10 @@ namespace checks {
 inline constexpr std::string_view clinical_question =
     "{label} {charted}: was it taken again, and what followed?";
 
+/// Where the ECG rate stands in for a pulse that is none; `rate` is the one that was judged.
+inline constexpr std::string_view clinical_rate_question =
+    "Pulse or ECG rate {rate}: was it taken again, and what followed?";
+
 /// Description of a clinical check; most share their question.
 constexpr check_info clinical_info(std::string_view code, std::string_view title, sign_id sign,
                                    priority first, std::string_view expected,
@@ -119,7 +123,8 @@ struct clinical_pulse_low {
         "above {at_most}; by age in children", "40 to 50 is usual only in the trained.",
         "NEWS2: 40 and under scores 3; children: Fleming 2011, 1st centile less 20 %",
         "The bound follows the age in children; silent in a known trained heart above 35, and with "
-        "an assist device.");
+        "an assist device.",
+        clinical_rate_question);
     using needs = sign_list<>;
     using sees = sign_list<sign::pulse, sign::ecg_rate>;
     struct limits {
@@ -142,6 +147,11 @@ struct clinical_pulse_low {
                 all(!child, !trained, rate <= l.at_most), all(!child, trained, rate <= l.trained));
         return all(slow, c.is_possible<sign::pulse>(rate), !c.is(fact::assist_device));
     }
+
+    template <class Evidence>
+    static void explain(const readings& r, Evidence& evidence) {
+        evidence.add("rate", pulse_or_ecg_rate(r));
+    }
 };
 
 struct clinical_pulse_high {
@@ -150,7 +160,7 @@ struct clinical_pulse_high {
         "under {from}; by age in children",
         "Pain, fear, infection and exertion reach 150; above it look at the heart itself.",
         "NEWS2: 131 and over scores 3; children: Fleming 2011, 99th centile plus 20 %",
-        "The bound follows the age in children.");
+        "The bound follows the age in children.", clinical_rate_question);
     using needs = sign_list<>;
     using sees = sign_list<sign::pulse, sign::ecg_rate>;
     struct limits {
@@ -166,6 +176,11 @@ struct clinical_pulse_high {
         return all(any(all(child, rate > c.of_age<units::per_minute>(age_limit::pulse_high)),
                        all(!child, rate >= l.from)),
                    c.is_possible<sign::pulse>(rate));
+    }
+
+    template <class Evidence>
+    static void explain(const readings& r, Evidence& evidence) {
+        evidence.add("rate", pulse_or_ecg_rate(r));
     }
 };
 

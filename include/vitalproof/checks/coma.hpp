@@ -34,10 +34,14 @@ struct coma_sum {
                r.value<sign::coma_motor>();
     }
 
-    static constexpr bool fires(const readings& r, const context&, const limits&) {
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
         const auto total = r.value<sign::coma_total>();
         const auto sum = sum_of(r);
-        return all(any(total < sum, total > sum), !coma_parts_not_given(r));
+        return any(total < sum, total > sum);
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        return all(screen(r, c, l), !coma_parts_not_given(r));
     }
 
     template <class Evidence>
@@ -66,8 +70,12 @@ struct coma_parts_zero {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context&, const limits&) {
-        return all(coma_parts_not_given(r), r.value<sign::coma_total>() > real{0} * points);
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
+        return r.value<sign::coma_eye>() == real{0} * points;
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        return all(screen(r, c, l), coma_parts_not_given(r), r.value<sign::coma_total>() > real{0} * points);
     }
 };
 

@@ -26,6 +26,7 @@ constexpr bool coma_parts_not_given(const readings& r) {
 template <VitalSign S>
 struct impossible {
     static constexpr bool is_score = S::info.unit == "points";
+    static constexpr bool is_level = S::info.id == sign_id::responsiveness;
     static constexpr auto code = code_for<S, 12>("impossible.");
     static constexpr check_info info{
         .code = code,
@@ -34,12 +35,17 @@ struct impossible {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = S::info.id,
-        .question = is_score
+        .question = is_level
+                        ? "The {label} is charted as {charted}, which is none of its four levels. "
+                          "Which was it?"
+                    : is_score
                         ? "The {label} is charted as {charted}; the scale gives whole points, "
                           "{range}. What was the score?"
                         : "The {label} is charted as {charted}, outside what can be measured "
                           "({range}). What was the reading?",
-        .expected = is_score ? "whole points, {range}" : "{range}",
+        .expected = is_level   ? "alert, verbal, painful or unresponsive"
+                    : is_score ? "whole points, {range}"
+                               : "{range}",
         .why = "No measurement of this sign gives such a value; a slip of the hand, a unit or a "
                "shifted field usually does.",
         .source = "table `possible`: see the limits in force",

@@ -48,10 +48,14 @@ struct pressure_order {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
+        return r.value<sign::systolic>() <= r.value<sign::diastolic>();
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
-        return all(systolic <= diastolic, !no_pressure_found(systolic, diastolic),
+        return all(screen(r, c, l), !no_pressure_found(systolic, diastolic),
                    pressures_are_possible(r, c));
     }
 };
@@ -81,11 +85,15 @@ struct pressure_narrow {
         }
     };
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return r.value<sign::systolic>() - r.value<sign::diastolic>() < l.under;
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
         // An unbelievable systolic is asked about by itself: both halves are then mostly in kPa.
-        return all(systolic > diastolic, systolic - diastolic < l.under,
+        return all(screen(r, c, l), systolic > diastolic,
                    c.is_believable<sign::systolic>(systolic),
                    !any(c.is(fact::assist_device), c.is(fact::arrest), c.is(fact::compressions)));
     }
@@ -116,9 +124,13 @@ struct pressure_wide {
         }
     };
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return r.value<sign::systolic>() - r.value<sign::diastolic>() > l.over;
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto diastolic = r.value<sign::diastolic>();
-        return all(diastolic > real{0} * mmHg, r.value<sign::systolic>() - diastolic > l.over,
+        return all(screen(r, c, l), diastolic > real{0} * mmHg,
                    pressures_are_possible(r, c), !c.is(fact::arrest), !c.is(fact::compressions));
     }
 };
@@ -174,8 +186,12 @@ struct pressure_diastolic_zero_by_machine {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
-        return all(r.value<sign::diastolic>() == real{0} * mmHg,
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
+        return r.value<sign::diastolic>() == real{0} * mmHg;
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        return all(screen(r, c, l),
                    r.value<sign::systolic>() > real{0} * mmHg,
                    any(c.is(fact::cuff_machine), c.is(fact::arterial)));
     }
@@ -201,19 +217,28 @@ struct pressure_diastolic_zero {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
-        return all(r.value<sign::diastolic>() == real{0} * mmHg,
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
+        return r.value<sign::diastolic>() == real{0} * mmHg;
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        return all(screen(r, c, l),
                    r.value<sign::systolic>() > real{0} * mmHg,
                    !any(c.is(fact::cuff_machine), c.is(fact::arterial)));
     }
 };
+
+constexpr bool mean_is_beyond_a_half(const readings& r) {
+    const auto mean = r.value<sign::mean_pressure>();
+    return any(mean < r.value<sign::diastolic>(), mean > r.value<sign::systolic>());
+}
 
 /// Mean below the diastolic or above the systolic; silent where no pressure was found.
 constexpr bool mean_is_outside(const readings& r, const context& c) {
     const auto systolic = r.value<sign::systolic>();
     const auto diastolic = r.value<sign::diastolic>();
     const auto mean = r.value<sign::mean_pressure>();
-    return all(any(mean < diastolic, mean > systolic), systolic > diastolic,
+    return all(mean_is_beyond_a_half(r), systolic > diastolic,
                pressures_are_possible(r, c), c.is_possible<sign::mean_pressure>(mean));
 }
 
@@ -238,8 +263,12 @@ struct pressure_mean_outside {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
-        return all(mean_is_outside(r, c), c.is(fact::one_pressure_method));
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
+        return mean_is_beyond_a_half(r);
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        return all(screen(r, c, l), mean_is_outside(r, c), c.is(fact::one_pressure_method));
     }
 };
 
@@ -262,8 +291,12 @@ struct pressure_mean_outside_mixed {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
-        return all(mean_is_outside(r, c), !c.is(fact::one_pressure_method));
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
+        return mean_is_beyond_a_half(r);
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        return all(screen(r, c, l), mean_is_outside(r, c), !c.is(fact::one_pressure_method));
     }
 };
 
@@ -282,6 +315,12 @@ struct mean_formula_limits {
     }
 };
 
+/// Farther from the formula than `at_least`, whatever the pressures are.
+constexpr bool mean_is_off_formula(const readings& r, const mean_formula_limits& l) {
+    const auto formula = mean_by_formula(r.value<sign::systolic>(), r.value<sign::diastolic>());
+    return distance(r.value<sign::mean_pressure>(), formula) > l.at_least;
+}
+
 constexpr bool mean_is_far_from_formula(const readings& r, const context& c,
                                         const mean_formula_limits& l) {
     const auto systolic = r.value<sign::systolic>();
@@ -295,7 +334,7 @@ constexpr bool mean_is_far_from_formula(const readings& r, const context& c,
     // A palpated, Doppler or arterial pressure does not follow the cuff's formula.
     const bool other_method =
         any(c.is(fact::palpated), c.is(fact::doppler), c.is(fact::arterial));
-    return all(inside, off > l.at_least, off > formula * (l.share.value() / real{100}),
+    return all(inside, mean_is_off_formula(r, l), off > formula * (l.share.value() / real{100}),
                !other_method);
 }
 
@@ -319,8 +358,12 @@ struct pressure_mean_formula {
     using sees = sign_list<>;
     using limits = mean_formula_limits;
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return mean_is_off_formula(r, l);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(mean_is_far_from_formula(r, c, l), c.is_not(fact::captured));
+        return all(screen(r, c, l), mean_is_far_from_formula(r, c, l), c.is_not(fact::captured));
     }
 
     template <class Evidence>
@@ -349,8 +392,12 @@ struct pressure_mean_formula_captured {
     using sees = sign_list<>;
     using limits = mean_formula_limits;
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return mean_is_off_formula(r, l);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(mean_is_far_from_formula(r, c, l), !c.is_not(fact::captured));
+        return all(screen(r, c, l), mean_is_far_from_formula(r, c, l), !c.is_not(fact::captured));
     }
 
     template <class Evidence>

@@ -37,6 +37,11 @@ constexpr rate_pair rates_of(const readings& r) {
     return {r.value<sign::pulse>(), r.value<sign::ecg_rate>()};
 }
 
+constexpr bool are_apart(const rate_pair& rates, const rate_limits& l) {
+    return any(rates.pulse - rates.ecg > l.at_least, rates.ecg - rates.pulse > l.at_least);
+}
+
+/// Farther apart than monitors and fingers explain, given that the two are_apart().
 constexpr bool rates_differ(const rate_pair& rates, const context& c, const rate_limits& l) {
     // A rate that is impossible by itself is asked about by itself.
     const bool possible =
@@ -44,7 +49,7 @@ constexpr bool rates_differ(const rate_pair& rates, const context& c, const rate
     const auto apart = distance(rates.pulse, rates.ecg);
     const bool beyond = apart > rates.ecg * (l.share.value() / real{100});
     const bool beyond_irregular = apart > rates.ecg * (l.share_irregular.value() / real{100});
-    return all(possible, apart > l.at_least,
+    return all(possible,
                any(all(beyond, !c.is(fact::irregular_rhythm)), beyond_irregular));
 }
 
@@ -79,8 +84,12 @@ struct rate_capture {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
-        return all(ecg_without_pulse(rates_of(r)), c.is(fact::paced), !c.is(fact::compressions),
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
+        return r.value<sign::pulse>() == real{0} * per_minute;
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        return all(screen(r, c, l), ecg_without_pulse(rates_of(r)), c.is(fact::paced), !c.is(fact::compressions),
                    !c.is(fact::assist_device));
     }
 };
@@ -106,8 +115,12 @@ struct rate_pulseless_activity {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
-        return all(ecg_without_pulse(rates_of(r)), !c.is(fact::arrest), !c.is(fact::compressions),
+    static constexpr bool screen(const readings& r, const context&, const limits&) {
+        return r.value<sign::pulse>() == real{0} * per_minute;
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        return all(screen(r, c, l), ecg_without_pulse(rates_of(r)), !c.is(fact::arrest), !c.is(fact::compressions),
                    !c.is(fact::assist_device), !c.is(fact::paced), !c.is(fact::pulse_by_oximeter));
     }
 };
@@ -133,9 +146,13 @@ struct rate_double_count {
     using sees = sign_list<>;
     using limits = rate_limits;
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return are_apart(rates_of(r), l);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(rates_differ(rates, c, l), ecg_counts_double(rates, l),
+        return all(screen(r, c, l), rates_differ(rates, c, l), ecg_counts_double(rates, l),
                    !c.is(fact::irregular_rhythm), !c.is(fact::assist_device));
     }
 };
@@ -159,9 +176,13 @@ struct rate_deficit {
     using sees = sign_list<>;
     using limits = rate_limits;
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return are_apart(rates_of(r), l);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(rates_differ(rates, c, l), c.is(fact::irregular_rhythm),
+        return all(screen(r, c, l), rates_differ(rates, c, l), c.is(fact::irregular_rhythm),
                    rates.pulse < rates.ecg, !ecg_without_pulse(rates));
     }
 };
@@ -187,10 +208,14 @@ struct rate_disagree {
     using sees = sign_list<>;
     using limits = rate_limits;
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return are_apart(rates_of(r), l);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
         const bool deficit = all(c.is(fact::irregular_rhythm), rates.pulse < rates.ecg);
-        return all(rates_differ(rates, c, l), !ecg_counts_double(rates, l), !deficit,
+        return all(screen(r, c, l), rates_differ(rates, c, l), !ecg_counts_double(rates, l), !deficit,
                    !ecg_without_pulse(rates), rates.ecg > real{0} * per_minute,
                    !c.is(fact::arrest), !c.is(fact::compressions), !c.is(fact::assist_device));
     }

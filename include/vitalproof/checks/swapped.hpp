@@ -36,11 +36,15 @@ struct swapped_pressure {
         }
     };
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return r.value<sign::diastolic>() - r.value<sign::systolic>() >= l.apart_low;
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
         const auto apart = diastolic - systolic;
-        return all(apart >= l.apart_low, apart <= l.apart_high,
+        return all(screen(r, c, l), apart <= l.apart_high,
                    c.is_believable<sign::systolic>(diastolic),
                    c.is_believable<sign::diastolic>(systolic));
     }
@@ -66,12 +70,16 @@ struct swapped_pulse_saturation {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+    static constexpr bool screen(const readings& r, const context& c, const limits&) {
+        return c.is_impossible<sign::saturation>(r.value<sign::saturation>());
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto saturation = r.value<sign::saturation>();
         const auto pulse = r.value<sign::pulse>();
         const auto as_pulse = lane_value_of<sign::pulse>::from_value(saturation.value());
         const auto as_saturation = lane_value_of<sign::saturation>::from_value(pulse.value());
-        return all(c.is_impossible<sign::saturation>(saturation),
+        return all(screen(r, c, l),
                    c.is_believable<sign::pulse>(as_pulse),
                    c.is_believable<sign::saturation>(as_saturation));
     }
@@ -96,10 +104,14 @@ struct swapped_pulse_breathing {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+    static constexpr bool screen(const readings& r, const context& c, const limits&) {
+        return c.is_doubtful_for_some<sign::respiratory_rate>(r.value<sign::respiratory_rate>());
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto breathing = r.value<sign::respiratory_rate>();
         const auto pulse = r.value<sign::pulse>();
-        return all(!c.is_believable<sign::respiratory_rate>(breathing),
+        return all(screen(r, c, l), !c.is_believable<sign::respiratory_rate>(breathing),
                    !c.is_believable<sign::pulse>(pulse),
                    c.is_believable<sign::pulse>(breathing),
                    c.is_believable<sign::respiratory_rate>(pulse));

@@ -55,13 +55,17 @@ struct unit_glucose {
             : span_limits<units::mg_per_dl>{real{2} * mg_per_dL, real{33} * mg_per_dL} {}
     };
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return l.holds(r.value<sign::glucose>());
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto glucose = r.value<sign::glucose>();
         // A whole number within the meter's span may be a true low in someone still awake.
         const bool telling =
             any(has_fraction(glucose.value()),
                 all(charted_as_alert(r), !c.is_believable<sign::glucose>(glucose)));
-        return all(l.holds(glucose), telling, !charted_as_altered(r));
+        return all(screen(r, c, l), telling, !charted_as_altered(r));
     }
 
     template <class Evidence>
@@ -187,13 +191,17 @@ struct unit_exhaled_co2 {
         constexpr limits() : span_limits<units::mmhg>{real{3} * mmHg, real{9} * mmHg} {}
     };
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return l.holds(r.value<sign::exhaled_co2>());
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto co2 = r.value<sign::exhaled_co2>();
         const bool low_may_be_true =
             any(heart_known_stopped(c), c.is(fact::airway_tube),
                 r.value<sign::pulse>() == real{0} * per_minute,
                 r.value<sign::respiratory_rate>() == real{0} * per_minute);
-        return all(l.holds(co2), has_fraction(co2.value()), !low_may_be_true);
+        return all(screen(r, c, l), has_fraction(co2.value()), !low_may_be_true);
     }
 
     template <class Evidence>
@@ -236,10 +244,14 @@ struct unit_pressure {
         }
     };
 
+    static constexpr bool screen(const readings& r, const context&, const limits& l) {
+        return r.value<sign::systolic>() <= l.systolic_high;
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
-        const bool in_span = all(systolic >= l.systolic_low, systolic <= l.systolic_high,
+        const bool in_span = all(screen(r, c, l), systolic >= l.systolic_low,
                                  diastolic >= l.diastolic_low, diastolic <= l.diastolic_high,
                                  systolic > diastolic);
         const bool low_may_be_true = any(heart_known_stopped(c), charted_as_altered(r),

@@ -1,0 +1,34 @@
+// Prints the cells of delimited text, for a comparison with other readers.
+// Reads standard input, writes a JSON array of strings a row, or {"unread": LINE} for a row that
+// could not be read. An argument sets the bytes read at a time.
+#include "read/tokenizer.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <cstdlib>
+#include <iostream>
+#include <iterator>
+#include <string>
+
+int main(int count, char** words) {
+    using namespace vitalproof;
+    read::tokenizer_options options;
+    if (count > 1) {
+        options.piece_bytes = std::strtoul(words[1], nullptr, 10);
+    }
+    const std::string text(std::istreambuf_iterator<char>(std::cin), {});
+    read::memory_source source(text);
+    read::tokenizer tokens(source, options);
+    read::token_row row;
+    while (tokens.next(row)) {
+        if (row.fault != read::row_fault::none) {
+            std::cout << nlohmann::json{{"unread", row.line}} << '\n';
+            continue;
+        }
+        auto cells = nlohmann::json::array();
+        for (const std::string_view cell : row.cells) {
+            cells.push_back(cell);
+        }
+        std::cout << cells << '\n';
+    }
+}

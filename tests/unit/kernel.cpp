@@ -1,0 +1,104 @@
+// The kernel against the predicates themselves, row by row: what it passes over must not fire.
+// Built twice, header-only and against the compiled library, whose vector code this then proves.
+#include "random_sets.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <memory>
+
+using namespace vitalproof;
+
+namespace {
+
+// A block of random lanes. Bit patterns that no reader makes are among them, such as a state that
+// says number beside a value that is none: a predicate answers for those too.
+void fill_lanes(lane_block& block, testing::dice& d, std::size_t rows) {
+    constexpr real infinity = std::numeric_limits<real>::infinity();
+    constexpr std::array<real, 5> odd{std::numeric_limits<real>::quiet_NaN(), infinity, -infinity,
+                                      std::numeric_limits<real>::max(), -0.0F};
+    block.rows = rows;
+    for (std::size_t row = 0; row < block_rows; ++row) {
+        for (std::size_t sign = 0; sign < sign_count; ++sign) {
+            const std::size_t at = sign * block_rows + row;
+            const testing::cell c = testing::random_cell(d, sign);
+            block.values[at] = d.one_in(6) ? d.any_of(odd) : to_real(c.value);
+            block.states[at] =
+                state_lane(d.one_in(6) ? static_cast<reading_state>(d.below(5)) : c.state,
+                           static_cast<absence>(d.below(7)));
+        }
+        const facts known = testing::random_facts(d, 5);
+        detail::put_context(block, row, known, age_limits_of(testing::random_age(d)));
+    }
+}
+
+template <class C>
+bool should_fire(const lane_block& block, std::size_t row, const limits& in_force) {
+    for (std::size_t sign = 0; sign < sign_count; ++sign) {
+        const bool needed = (C::needs::mask >> sign & 1U) != 0;
+        if (needed && block.states[sign * block_rows + row] != state_lane(reading_state::number)) {
+            return false;
+        }
+    }
+    return C::fires(block.readings_of(row), block.context_of(row, in_force.signs),
+                    in_force.of<C>());
+}
+
+// Compares the whole block; returns how many rows fired.
+std::size_t compare(const lane_block& block, const limits& in_force) {
+    const auto flags = std::make_unique<block_flags>();
+    run_catalogue(block, in_force, *flags);
+    std::size_t fired_rows = 0;
+    std::size_t check = 0;
+    for_each_check(catalogue{}, [&]<class C>() {
+        INFO(std::string_view(C::info.code));
+        std::size_t differ = 0;
+        bool any_fired = false;
+        for (std::size_t row = 0; row < block.rows; ++row) {
+            const bool fired =
+                (flags->fired[check][row / word_rows] >> (row % word_rows) & 1U) != 0;
+            differ += fired != should_fire<C>(block, row, in_force) ? 1U : 0U;
+            any_fired = any_fired || fired;
+            fired_rows += fired ? 1U : 0U;
+        }
+        CHECK(differ == 0);
+        CHECK((!any_fired || flags->any_fired[check]));
+        ++check;
+    });
+    return fired_rows;
+}
+
+}  // namespace
+
+TEST_CASE("the kernel answers as the predicates do, whatever lies in the lanes") {
+    const std::uint64_t seed = GENERATE(range(1U, 21U));
+    testing::dice d(seed);
+    const auto block = std::make_unique<lane_block>();
+    fill_lanes(*block, d, block_rows);
+    CHECK(compare(*block, {}) > block_rows);
+}
+
+TEST_CASE("a single row of a kind among rows of nothing is not passed over") {
+    const auto block = std::make_unique<lane_block>();
+    const std::size_t row = GENERATE(0U, 1U, 31U, 32U, 200U, 255U);
+    const reading_state state =
+        GENERATE(reading_state::above, reading_state::below, reading_state::unreadable);
+    block->rows = 0;
+    for (std::size_t i = 0; i < block_rows; ++i) {
+        vital_set set;
+        if (i == row) {
+            set.pulse = state == reading_state::above   ? reading<sign::pulse>::above()
+                        : state == reading_state::below ? reading<sign::pulse>::below()
+                                                        : reading<sign::pulse>::unreadable();
+        }
+        put_row(*block, block->rows++, set, {facts{}, no_age_limits()});
+    }
+    CHECK(compare(*block, {}) == 1);
+}
+
+TEST_CASE("a block of nothing fires nothing") {
+    const auto block = std::make_unique<lane_block>();
+    block->rows = 1;
+    put_row(*block, 0, {}, {facts{}, no_age_limits()});
+    pad_rows(*block);
+    CHECK(compare(*block, {}) == 0);
+}

@@ -1,0 +1,335 @@
+// What a cell says of a vital sign: numbers, absences, HI and LO, units, levels, and nonsense.
+#include "read/cell.hpp"
+#include "read/charted_unit.hpp"
+#include "read/number.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <random>
+#include <string>
+#include <vector>
+
+namespace {
+
+using namespace vitalproof;
+using namespace vitalproof::read;
+using namespace std::literals;
+
+cell_value cell(sign_id sign, std::string_view text) {
+    return read_cell(text, {.sign = sign, .unit = held_unit(sign)});
+}
+
+cell_value cell_in(sign_id sign, charted_unit unit, std::string_view text) {
+    return read_cell(text, {.sign = sign, .unit = unit, .unit_stated = true});
+}
+
+bool is_number(const cell_value& c, double value) {
+    return c.state == reading_state::number && c.value == value;
+}
+
+bool is_absent(const cell_value& c, absence why) {
+    return c.state == reading_state::absent && c.why == why;
+}
+
+std::vector<sign_id> numeric_signs() {
+    std::vector<sign_id> signs;
+    for (const sign_info& sign : sign_table) {
+        if (sign.id != sign_id::responsiveness) {
+            signs.push_back(sign.id);
+        }
+    }
+    return signs;
+}
+
+// The fast way, given the readable bytes behind the text that it asks for.
+std::optional<double> short_decimal(const std::string& text, std::string_view behind = ",9999999") {
+    const std::string padded = text + std::string(behind);
+    double value = 0;
+    return parse_short_decimal(std::string_view(padded).substr(0, text.size()), value)
+               ? std::optional(value)
+               : std::nullopt;
+}
+
+}  // namespace
+
+TEST_CASE("numbers in full") {
+    CHECK(parse_number("120") == 120.0);
+    CHECK(parse_number("98.6") == 98.6);
+    CHECK(parse_number("+5") == 5.0);
+    CHECK(parse_number("-5") == -5.0);
+    CHECK(parse_number(".5") == 0.5);
+    CHECK(parse_number("5.") == 5.0);
+    CHECK(parse_number("007") == 7.0);
+    CHECK(parse_number("1e300") == 1e300);
+    CHECK(parse_number("1.2E+02") == 120.0);
+    CHECK(parse_number("123456789012345678901234567890") == 123456789012345678901234567890.0);
+    CHECK(parse_number("0.1234567890123456789") == 0.1234567890123456789);
+}
+
+TEST_CASE("what is no number in full") {
+    for (const auto text : {"",         "-",      "+",    ".",    "-.",    "inf",         "-inf",
+                            "infinity", "nan",    "-nan", "0x1F", "1e999", "-1e999",      "12O",
+                            "120/",     "120/80", "1,5",  "1 2",  " 1",    "1 ",          "--1",
+                            "+-1",      "1.2.3",  "1e",   "e5",   "1e+",   "\xEF\xBC\x91"}) {
+        INFO("text: " << text);
+        CHECK_FALSE(parse_number(text).has_value());
+    }
+}
+
+TEST_CASE("minus zero is zero") {
+    CHECK_FALSE(std::signbit(parse_number("-0").value()));
+    CHECK_FALSE(std::signbit(parse_number("-0.00").value()));
+    CHECK_FALSE(std::signbit(parse_number("-0e5").value()));
+    CHECK_FALSE(std::signbit(cell(sign_id::pulse, "-0").value));
+}
+
+TEST_CASE("the fast way takes digits with at most one point, nothing else") {
+    CHECK(short_decimal("0") == 0.0);
+    CHECK(short_decimal("120") == 120.0);
+    CHECK(short_decimal("98.6") == 98.6);
+    CHECK(short_decimal(".5") == 0.5);
+    CHECK(short_decimal("5.") == 5.0);
+    CHECK(short_decimal("12345678") == 12345678.0);
+    CHECK(short_decimal("0.000001") == 0.000001);
+    for (const auto text : {"", ".", "..", "1.2.", "-1", "+1", " 1", "1 ", "1e5", "12O", "l2", "/1",
+                            ":1", "1,5", "123456789", "\xB2", "A"}) {
+        INFO("text: " << text);
+        CHECK_FALSE(short_decimal(text).has_value());
+    }
+}
+
+TEST_CASE("the fast way does not look at what follows") {
+    for (const char filler : {'9', '.', '\0', '\xFF', '0'}) {
+        const std::string behind(8, filler);
+        CHECK(short_decimal("7", behind) == 7.0);
+        CHECK(short_decimal("36.6", behind) == 36.6);
+        CHECK_FALSE(short_decimal("x", behind).has_value());
+    }
+}
+
+TEST_CASE("both ways and the C library agree to the last bit") {
+    std::mt19937_64 random(5);
+    int fast = 0;
+    for (int round = 0; round < 20000; ++round) {
+        char text[40];
+        const double value = static_cast<double>(random() % 10'000'000) / 1000;
+        std::snprintf(text, sizeof text, "%.*f", static_cast<int>(random() % 6), value);
+        const double expected = std::strtod(text, nullptr);
+        INFO("text: " << text);
+        REQUIRE(parse_number(text) == expected);
+        if (const auto quick = short_decimal(text)) {
+            REQUIRE(*quick == expected);
+            ++fast;
+        }
+        std::snprintf(text, sizeof text, "%.17g",
+                      std::ldexp(value, static_cast<int>(random() % 2000) - 1000));
+        REQUIRE(parse_number(text) == std::strtod(text, nullptr));
+    }
+    CHECK(fast > 10000);
+}
+
+TEST_CASE("a plain number in every sign is that number, and keeps no text") {
+    for (const sign_id sign : numeric_signs()) {
+        for (const auto text : {"12", " 12 ", "12.0", "\t12"}) {
+            const cell_value c = cell(sign, text);
+            INFO(describe(sign).name);
+            CHECK(is_number(c, 12));
+            CHECK(c.charted.empty());
+        }
+    }
+    CHECK(is_number(cell(sign_id::coma_eye, "2.7"), 2.7));
+    CHECK(is_number(cell(sign_id::pulse, "1e300"), 1e300));
+    CHECK(is_number(cell(sign_id::temperature, "-3.5"), -3.5));
+}
+
+TEST_CASE("absences, and whether they give a reason") {
+    for (const sign_info& sign : sign_table) {
+        INFO(sign.name);
+        for (const auto text : {"", "  ", "-", "NaN", "nan", "null", "NULL"}) {
+            CHECK(is_absent(cell(sign.id, text), absence::blank));
+        }
+        for (const auto text : {"N/A", "n/a", "NA", "Not Applicable"}) {
+            CHECK(is_absent(cell(sign.id, text), absence::not_applicable));
+        }
+        CHECK(is_absent(cell(sign.id, "Refused"), absence::refused));
+        CHECK(is_absent(cell(sign.id, "UNABLE"), absence::unable));
+        CHECK(is_absent(cell(sign.id, "unable to complete"), absence::unable));
+        CHECK(is_absent(cell(sign.id, "not recorded"), absence::not_recorded));
+        CHECK(is_absent(cell(sign.id, "exam finding not present"), absence::not_present));
+    }
+}
+
+TEST_CASE("beyond what the device can read") {
+    for (const auto text : {"HI", "hi", "High", ">600", "> 600", ">600 mg/dL", " HI "}) {
+        const cell_value c = cell(sign_id::glucose, text);
+        INFO(text);
+        CHECK(c.state == reading_state::above);
+        CHECK_FALSE(c.charted.empty());
+    }
+    for (const auto text : {"LO", "Low", "<20", "< 20.5"}) {
+        CHECK(cell(sign_id::glucose, text).state == reading_state::below);
+    }
+    CHECK(cell(sign_id::glucose, ">600").charted.text() == ">600");
+    for (const auto text : {">", "<", ">x", "><5", ">600 mmHg", "HI!"}) {
+        CHECK(cell(sign_id::glucose, text).state == reading_state::unreadable);
+    }
+}
+
+TEST_CASE("what is no value of its sign is unreadable and shown where it may be") {
+    for (const sign_info& sign : sign_table) {
+        for (const auto text : {"inf", "-inf", "12O", "l2", "120/", "120/80", "1,5", "?", "12 ?",
+                                "0x10", "1e999", "12 34", "\"", "98..6"}) {
+            INFO(sign.name << ": " << text);
+            const cell_value c = cell(sign.id, text);
+            CHECK(c.state == reading_state::unreadable);
+            CHECK_FALSE(c.charted.empty());
+        }
+    }
+    CHECK(cell(sign_id::pulse, "12O").charted.text() == "12O");
+    CHECK(cell(sign_id::pulse, "John Smith").charted.display() == "text of 10 characters");
+}
+
+TEST_CASE("a trailing unit of the column's own is accepted") {
+    CHECK(is_number(cell(sign_id::saturation, "98%"), 98));
+    CHECK(is_number(cell(sign_id::saturation, "98 %"), 98));
+    CHECK(is_number(cell(sign_id::systolic, "120 mmHg"), 120));
+    CHECK(is_number(cell(sign_id::systolic, "120mm[Hg]"), 120));
+    CHECK(is_number(cell(sign_id::pulse, "72 bpm"), 72));
+    CHECK(is_number(cell(sign_id::respiratory_rate, "16/min"), 16));
+    CHECK(is_number(cell(sign_id::temperature, "36.6 °C"), 36.6));
+    CHECK(is_number(cell(sign_id::glucose, "-5 mg/dL"), -5));
+    CHECK(cell(sign_id::saturation, "98%").charted.empty());
+    CHECK(cell(sign_id::pulse, "72 mmHg").state == reading_state::unreadable);
+    CHECK(cell(sign_id::saturation, "98 bpm").state == reading_state::unreadable);
+}
+
+TEST_CASE("without a unit in the header the cell's own unit decides") {
+    const cell_value c = cell(sign_id::glucose, "5.4 mmol/L");
+    CHECK(c.state == reading_state::number);
+    CHECK(c.value == Approx(5.4 * 18.0156).epsilon(1e-12));
+    CHECK(c.charted.text() == "5.4 mmol/L");
+    CHECK(cell(sign_id::temperature, "98.6F").value == Approx(37).epsilon(1e-12));
+}
+
+TEST_CASE("a cell that contradicts its header is unreadable") {
+    CHECK(cell_in(sign_id::glucose, charted_unit::mg_per_dl, "5.4 mmol/L").state ==
+          reading_state::unreadable);
+    CHECK(cell_in(sign_id::temperature, charted_unit::fahrenheit, "37 °C").state ==
+          reading_state::unreadable);
+    CHECK(cell_in(sign_id::glucose, charted_unit::mmol_per_l, "5.4 mmol/L").value ==
+          Approx(97.28424).epsilon(1e-12));
+}
+
+TEST_CASE("a converted value keeps what was charted, with its unit") {
+    const cell_value f = cell_in(sign_id::temperature, charted_unit::fahrenheit, "98.6");
+    CHECK(f.value == Approx(37).epsilon(1e-12));
+    CHECK(f.charted.text() == "98.6 °F");
+    const cell_value kpa = cell_in(sign_id::systolic, charted_unit::kilopascal, "16");
+    CHECK(kpa.value == Approx(16 / 0.133322387415).epsilon(1e-12));
+    CHECK(kpa.charted.text() == "16 kPa");
+    const cell_value share = cell_in(sign_id::saturation, charted_unit::fraction, "0.98");
+    CHECK(share.value == Approx(98).epsilon(1e-12));
+    CHECK(share.charted.text() == "0.98");
+    const cell_value co2 = cell_in(sign_id::exhaled_co2, charted_unit::percent, "5");
+    CHECK(co2.value == Approx(38).epsilon(1e-12));
+    CHECK(co2.charted.text() == "5 %");
+    const cell_value longer = cell_in(sign_id::glucose, charted_unit::mmol_per_l, "5.40000000000");
+    CHECK(longer.charted.text() == "5.40000000000");
+}
+
+TEST_CASE("exhaled CO2 in percent follows the basis that is set") {
+    const cell_rules rules{.sign = sign_id::exhaled_co2,
+                           .unit = charted_unit::percent,
+                           .unit_stated = true,
+                           .co2 = {.barometric = 760.0 * mmHg, .water_vapour = 47.0 * mmHg}};
+    CHECK(read_cell("5", rules).value == Approx(35.65).epsilon(1e-12));
+}
+
+TEST_CASE("a value that overflows in conversion is unreadable") {
+    CHECK(cell_in(sign_id::systolic, charted_unit::kilopascal, "1e308").state ==
+          reading_state::unreadable);
+}
+
+TEST_CASE("levels of responsiveness by letter or word") {
+    const auto level = [](std::string_view text) { return cell(sign_id::responsiveness, text); };
+    CHECK(is_number(level("A"), 1));
+    CHECK(is_number(level("alert"), 1));
+    CHECK(is_number(level("v"), 2));
+    CHECK(is_number(level("Voice"), 2));
+    CHECK(is_number(level("verbal"), 2));
+    CHECK(is_number(level("P"), 3));
+    CHECK(is_number(level("Pain"), 3));
+    CHECK(is_number(level("PAINFUL"), 3));
+    CHECK(is_number(level("U"), 4));
+    CHECK(is_number(level("Unresponsive"), 4));
+    for (const auto text : {"1", "2", "3", "4", "0", "15", "HI", "AV", "awake", ">1"}) {
+        INFO(text);
+        CHECK(level(text).state == reading_state::unreadable);
+    }
+}
+
+TEST_CASE("a palpated diastolic is no gap, and P means that nowhere else") {
+    for (const auto text : {"P", "p", "palp", "Palpated"}) {
+        const cell_value c = cell(sign_id::diastolic, text);
+        CHECK(is_absent(c, absence::not_applicable));
+        CHECK(c.palpated);
+        CHECK(c.charted.text() == text);
+        CHECK(cell(sign_id::systolic, text).state == reading_state::unreadable);
+    }
+    CHECK_FALSE(cell(sign_id::diastolic, "80").palpated);
+    CHECK_FALSE(cell(sign_id::diastolic, "N/A").palpated);
+}
+
+TEST_CASE("a cell becomes the reading it describes") {
+    const auto number = to_reading<sign::pulse>(cell(sign_id::pulse, "72"), method::felt);
+    CHECK(number.raw() == 72);
+    CHECK(number.how() == method::felt);
+    CHECK(to_reading<sign::glucose>(cell(sign_id::glucose, "HI")).state() == reading_state::above);
+    CHECK(to_reading<sign::glucose>(cell(sign_id::glucose, "LO")).state() == reading_state::below);
+    const auto refused = to_reading<sign::glucose>(cell(sign_id::glucose, "refused"));
+    CHECK(refused.state() == reading_state::absent);
+    CHECK(refused.why_absent() == absence::refused);
+    const auto nonsense = to_reading<sign::pulse>(cell(sign_id::pulse, "12O"));
+    CHECK(nonsense.state() == reading_state::unreadable);
+    CHECK(nonsense.charted().text() == "12O");
+}
+
+TEST_CASE("units by their names") {
+    CHECK(unit_named("mm[Hg]") == charted_unit::mmhg);
+    CHECK(unit_named("kPa") == charted_unit::kilopascal);
+    CHECK(unit_named("/min") == charted_unit::per_minute);
+    CHECK(unit_named("BPM") == charted_unit::per_minute);
+    CHECK(unit_named("%") == charted_unit::percent);
+    CHECK(unit_named("mg/dL") == charted_unit::mg_per_dl);
+    CHECK(unit_named("mg_dl") == charted_unit::mg_per_dl);
+    CHECK(unit_named("mmol_l") == charted_unit::mmol_per_l);
+    CHECK(unit_named("mmol/L") == charted_unit::mmol_per_l);
+    CHECK(unit_named("°C") == charted_unit::celsius);
+    CHECK(unit_named("ºF") == charted_unit::fahrenheit);
+    CHECK(unit_named("℃") == charted_unit::celsius);
+    CHECK(unit_named("degF") == charted_unit::fahrenheit);
+    CHECK(unit_named("Fahrenheit") == charted_unit::fahrenheit);
+    for (const auto text : {"", "min", "x", "mmHg kPa", "°", "/"}) {
+        CHECK_FALSE(unit_named(text).has_value());
+    }
+}
+
+TEST_CASE("every symbol names its unit, and every sign has its held unit") {
+    for (const sign_info& sign : sign_table) {
+        const charted_unit held = held_unit(sign.id);
+        CHECK(symbol_of(held) == sign.unit);
+        CHECK(is_unit_of(sign.id, held));
+        CHECK(to_held(sign.id, held, 97.3) == 97.3);
+        if (held != charted_unit::level) {
+            CHECK(unit_named(symbol_of(held)) == held);
+        }
+    }
+    CHECK(units_of(sign_id::glucose) == "mg/dL or mmol/L");
+    CHECK(units_of(sign_id::responsiveness) == "no unit");
+    CHECK_FALSE(is_unit_of(sign_id::saturation, charted_unit::mmhg));
+    CHECK_FALSE(is_unit_of(sign_id::glucose, charted_unit::percent));
+}

@@ -1,0 +1,280 @@
+// How headers are understood: names, units, preferences, and the errors that name columns.
+#include "read/columns.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <string>
+#include <vector>
+
+namespace {
+
+using namespace vitalproof;
+using namespace vitalproof::read;
+
+header_outcome header(const std::vector<std::string_view>& cells) {
+    return understand_header(cells);
+}
+
+// One column beside a report column.
+column lone(std::string_view name) { return header({"report", name}).columns.columns.at(1); }
+
+bool is_sign(const column& c, sign_id sign) {
+    return c.role == column_role::sign && c.sign == sign;
+}
+
+std::string error_of(const std::vector<std::string_view>& cells) {
+    const auto outcome = header(cells);
+    return outcome.error ? outcome.error->what : "";
+}
+
+}  // namespace
+
+TEST_CASE("signs by the names they go by") {
+    const std::vector<std::pair<sign_id, std::vector<std::string_view>>> names{
+        {sign_id::systolic,
+         {"SBP", "Sys", "Systolic", "BP Sys", "BPSys", "BP Systolic", "Systolic BP", "NIBP Sys",
+          "Systolic Blood Pressure", "systolic_bp", "SYSTOLIC"}},
+        {sign_id::diastolic,
+         {"DBP", "Dia", "Diastolic", "BP Dia", "BPDia", "BP Diastolic", "Diastolic BP", "NIBP Dia",
+          "Diastolic Blood Pressure"}},
+        {sign_id::mean_pressure,
+         {"MAP", "Mean", "Mean Arterial Pressure", "BP Mean", "mean_pressure"}},
+        {sign_id::pulse, {"Pulse", "PR", "Pulse Rate", "HR", "Heart Rate", "heart-rate"}},
+        {sign_id::ecg_rate, {"ECG Rate", "ECG HR", "ecg_rate"}},
+        {sign_id::respiratory_rate,
+         {"RR", "Resp", "Resp Rate", "Respirations", "Respiratory Rate", "respiratory_rate"}},
+        {sign_id::saturation,
+         {"SpO2", "SpO₂", "Sat", "O2 Sat", "SaO2", "Oxygen Saturation", "Pulse Ox", "saturation"}},
+        {sign_id::glucose, {"BGL", "BG", "Glucose", "Blood Glucose", "Blood Sugar"}},
+        {sign_id::exhaled_co2,
+         {"EtCO2", "EtCO₂", "End Tidal CO2", "End-Tidal CO2", "Exhaled CO2", "CO2", "exhaled_co2"}},
+        {sign_id::temperature, {"Temp", "Temperature"}},
+        {sign_id::coma_total, {"GCS", "GCS Total", "Coma Score", "coma_total"}},
+        {sign_id::coma_eye, {"GCS Eye", "GCSE", "gcseye", "GCS-E", "coma_eye"}},
+        {sign_id::coma_verbal, {"GCS Verbal", "GCSV", "gcsverbal", "coma_verbal"}},
+        {sign_id::coma_motor, {"GCS Motor", "GCSM", "gcsmotor", "coma_motor"}},
+        {sign_id::responsiveness, {"AVPU", "Responsiveness", "LOC"}},
+    };
+    CHECK(names.size() == sign_count);
+    for (const auto& [sign, forms] : names) {
+        for (const std::string_view form : forms) {
+            INFO(form);
+            const column c = lone(form);
+            CHECK(is_sign(c, sign));
+            CHECK_FALSE(c.unit_stated);
+            CHECK(c.unit == held_unit(sign));
+            CHECK(c.header == form);
+        }
+    }
+}
+
+TEST_CASE("every sign goes by its own name and label") {
+    for (const sign_info& sign : sign_table) {
+        CHECK(is_sign(lone(sign.name), sign.id));
+        CHECK(is_sign(lone(sign.label), sign.id));
+    }
+}
+
+TEST_CASE("units behind a name, in brackets, or glued to it") {
+    const std::vector<std::tuple<std::string_view, sign_id, charted_unit>> headers{
+        {"SBP (mmHg)", sign_id::systolic, charted_unit::mmhg},
+        {"SBP [mm[Hg]]", sign_id::systolic, charted_unit::mmhg},
+        {"systolic_kpa", sign_id::systolic, charted_unit::kilopascal},
+        {"Pulse /min", sign_id::pulse, charted_unit::per_minute},
+        {"Pulse (bpm)", sign_id::pulse, charted_unit::per_minute},
+        {"RR/min", sign_id::respiratory_rate, charted_unit::per_minute},
+        {"Respiratory Rate (breaths/min)", sign_id::respiratory_rate, charted_unit::per_minute},
+        {"SpO2 %", sign_id::saturation, charted_unit::percent},
+        {"SpO2(%)", sign_id::saturation, charted_unit::percent},
+        {"SpO2%", sign_id::saturation, charted_unit::percent},
+        {"spo2_fraction", sign_id::saturation, charted_unit::fraction},
+        {"Glucose mg/dL", sign_id::glucose, charted_unit::mg_per_dl},
+        {"glucose_mgdl", sign_id::glucose, charted_unit::mg_per_dl},
+        {"glucosemgdl", sign_id::glucose, charted_unit::mg_per_dl},
+        {"Blood Glucose (mmol/L)", sign_id::glucose, charted_unit::mmol_per_l},
+        {"bgl_mmol_l", sign_id::glucose, charted_unit::mmol_per_l},
+        {"EtCO2 kPa", sign_id::exhaled_co2, charted_unit::kilopascal},
+        {"EtCO2 (%)", sign_id::exhaled_co2, charted_unit::percent},
+        {"Temp C", sign_id::temperature, charted_unit::celsius},
+        {"Temp (deg C)", sign_id::temperature, charted_unit::celsius},
+        {"Temp °C", sign_id::temperature, charted_unit::celsius},
+        {"temperature_celsius", sign_id::temperature, charted_unit::celsius},
+        {"Temp [F]", sign_id::temperature, charted_unit::fahrenheit},
+        {"TempF", sign_id::temperature, charted_unit::fahrenheit},
+        {"temp_degF", sign_id::temperature, charted_unit::fahrenheit},
+        {"Temperature °F", sign_id::temperature, charted_unit::fahrenheit},
+        {"Temperature(°F)", sign_id::temperature, charted_unit::fahrenheit},
+        {"GCS (points)", sign_id::coma_total, charted_unit::points},
+    };
+    for (const auto& [text, sign, unit] : headers) {
+        INFO(text);
+        const column c = lone(text);
+        CHECK(is_sign(c, sign));
+        CHECK(c.unit == unit);
+        CHECK(c.unit_stated);
+    }
+}
+
+TEST_CASE("a name with more behind it than a unit is not that sign") {
+    for (const auto text : {"SBP initial", "Pulse min", "Temp unit", "HRmin", "RRC", "pulsec",
+                            "Resp effort", "Sat Nav", "GCS qualifier", "BP", "notes", ""}) {
+        INFO(text);
+        CHECK(lone(text).role == column_role::ignored);
+    }
+    CHECK_FALSE(lone("BP").remark.empty());
+    CHECK(lone("notes").remark.empty());
+}
+
+TEST_CASE("a unit that is not one of the sign's is an error that names the column") {
+    const auto outcome = header({"report", "Temp (kPa)"});
+    REQUIRE(outcome.error.has_value());
+    CHECK(outcome.error->what == "column 2 \"Temp (kPa)\": (kPa) is not a unit of temperature");
+    CHECK(outcome.error->remedy == "expected °C or °F");
+    CHECK_FALSE(error_of({"report", "SBP mg/dL"}).empty());
+    CHECK_FALSE(error_of({"report", "Pulse C"}).empty());
+    CHECK_FALSE(error_of({"report", "AVPU (points)"}).empty());
+}
+
+TEST_CASE("a lone heart rate is a pulse, beside a pulse the ECG rate") {
+    const auto alone = header({"report", "HR"});
+    REQUIRE_FALSE(alone.error.has_value());
+    CHECK(is_sign(alone.columns.columns[1], sign_id::pulse));
+    CHECK_FALSE(alone.columns.columns[1].remark.empty());
+    for (const auto& cells : {std::vector<std::string_view>{"report", "HR", "Pulse"},
+                              std::vector<std::string_view>{"report", "Heart Rate (bpm)", "PR"}}) {
+        const auto beside = header(cells);
+        REQUIRE_FALSE(beside.error.has_value());
+        CHECK(is_sign(beside.columns.columns[1], sign_id::ecg_rate));
+        CHECK(is_sign(beside.columns.columns[2], sign_id::pulse));
+    }
+    CHECK(is_sign(header({"report", "HR", "ECG Rate"}).columns.columns[1], sign_id::pulse));
+    CHECK_FALSE(error_of({"report", "HR", "Pulse", "ECG Rate"}).empty());
+    CHECK_FALSE(error_of({"report", "HR", "Heart Rate"}).empty());
+}
+
+TEST_CASE("two columns for one sign are an error that names both") {
+    const auto outcome = header({"report", "SBP", "pulse", "Systolic (mmHg)"});
+    REQUIRE(outcome.error.has_value());
+    CHECK(outcome.error->what ==
+          "columns 2 \"SBP\" and 4 \"Systolic (mmHg)\" could both be the systolic");
+    CHECK(outcome.error->remedy == "rename one of the two");
+    CHECK_FALSE(error_of({"report", "temp_c", "temp_f"}).empty());
+}
+
+TEST_CASE("the report column: the more specific name wins") {
+    for (const auto name :
+         {"report", "Report ID", "PCR", "PCR number", "PCR #", "ePCR", "record", "Record ID",
+          "case", "Case ID", "id", "entryid", "Patient Care Report Number"}) {
+        INFO(name);
+        CHECK(header({name, "pulse"}).columns.columns[0].role == column_role::report);
+        CHECK(error_of({name, "pulse"}).empty());
+    }
+    const auto outcome = header({"id", "case", "PCR Number", "pulse"});
+    REQUIRE_FALSE(outcome.error.has_value());
+    REQUIRE(outcome.columns.find(column_role::report) != nullptr);
+    CHECK(outcome.columns.find(column_role::report)->index == 2);
+    CHECK(outcome.columns.columns[0].role == column_role::ignored);
+    CHECK(outcome.columns.columns[0].remark == "not used: column 3 \"PCR Number\" is");
+    CHECK(header({"id", "case", "pulse"}).columns.find(column_role::report)->index == 1);
+    CHECK(error_of({"Report", "PCR", "pulse"}) ==
+          "columns 1 \"Report\" and 2 \"PCR\" could both be the report identifier");
+    CHECK(error_of({"id", "ID", "pulse"}) ==
+          "columns 1 \"id\" and 2 \"ID\" could both be the report identifier");
+}
+
+TEST_CASE("crew and time columns") {
+    for (const auto name : {"crew", "Unit", "unit id", "Crew ID", "Medic"}) {
+        CHECK(lone(name).role == column_role::crew);
+    }
+    for (const auto name : {"taken at", "taken_at", "time", "Date Time", "Date/Time", "datetime",
+                            "timestamp", "Vitals Time", "taken", "charted at"}) {
+        INFO(name);
+        CHECK(lone(name).role == column_role::time);
+    }
+    const auto both = header({"report", "pulse", "time", "taken_at", "unit", "crew"}).columns;
+    CHECK(both.find(column_role::time)->index == 3);
+    CHECK(both.find(column_role::crew)->index == 5);
+    CHECK_FALSE(error_of({"report", "pulse", "datetime", "timestamp"}).empty());
+}
+
+TEST_CASE("context columns, one a fact of the report") {
+    for (std::size_t i = 0; i < 11; ++i) {
+        INFO(fact_names[i]);
+        const column c = lone(fact_names[i]);
+        CHECK(c.role == column_role::known_fact);
+        CHECK(c.known == static_cast<fact>(i));
+    }
+    CHECK(lone(fact_names[11]).role == column_role::ignored);
+    const std::vector<std::pair<std::string_view, fact>> aliases{
+        {"Cardiac Arrest", fact::arrest},
+        {"CPR in progress", fact::compressions},
+        {"tube", fact::airway_tube},
+        {"Intubated", fact::airway_tube},
+        {"assisted ventilation", fact::ventilated},
+        {"VAD", fact::assist_device},
+        {"lvad", fact::assist_device},
+        {"assist device", fact::assist_device},
+        {"irregular", fact::irregular_rhythm},
+        {"exposure", fact::exposure},
+        {"Lab Glucose", fact::laboratory_glucose}};
+    for (const auto& [name, known] : aliases) {
+        INFO(name);
+        CHECK(lone(name).role == column_role::known_fact);
+        CHECK(lone(name).known == known);
+    }
+    CHECK(lone("Pressure Method").role == column_role::pressure_method);
+    CHECK(lone("pulse_method").role == column_role::pulse_method);
+    CHECK(lone("source").role == column_role::source);
+    const auto twice = header({"report", "pulse", "tube", "intubated"}).columns;
+    CHECK(twice.columns[2].role == column_role::known_fact);
+    CHECK(twice.columns[3].role == column_role::ignored);
+}
+
+TEST_CASE("age in the unit its header names") {
+    const std::vector<std::pair<std::string_view, age_unit>> names{
+        {"age", age_unit::years},
+        {"Age (years)", age_unit::years},
+        {"Patient Age", age_unit::years},
+        {"age_months", age_unit::months},
+        {"Age in days", age_unit::days},
+        {"age hours", age_unit::hours},
+        {"age (minutes)", age_unit::minutes}};
+    for (const auto& [name, unit] : names) {
+        INFO(name);
+        CHECK(lone(name).role == column_role::age);
+        CHECK(lone(name).age_in == unit);
+    }
+    CHECK(lone("age group").role == column_role::ignored);
+    CHECK(lone("agency").role == column_role::ignored);
+}
+
+TEST_CASE("signs without a column are listed") {
+    const auto seen = header({"report", "pulse", "SBP"}).columns;
+    CHECK(seen.signs_not_carried.size() == sign_count - 2);
+    CHECK(seen.find(sign_id::pulse)->index == 1);
+    CHECK(seen.find(sign_id::glucose) == nullptr);
+    CHECK(seen.find(column_role::age) == nullptr);
+}
+
+TEST_CASE("a header without a report or a sign is an error that shows it") {
+    CHECK(error_of({"name", "SBP"}) ==
+          "no column names the report; the header is \"name\", \"SBP\"");
+    CHECK(error_of({"report", "name"}) ==
+          "no column holds a vital sign; the header is \"report\", \"name\"");
+    const auto semicolons = header({"report;pulse;sbp"});
+    REQUIRE(semicolons.error.has_value());
+    CHECK(semicolons.error->remedy.find("comma") != std::string::npos);
+}
+
+TEST_CASE("headers are shown short and printable") {
+    CHECK(shown_header("  SBP ") == "SBP");
+    CHECK(shown_header(std::string(100, 'x')) == std::string(40, 'x') + "...");
+    CHECK(shown_header(std::string(40, 'x')) == std::string(40, 'x'));
+    CHECK(shown_header("a\x1B[31mb\r\nc") == "a?[31mb??c");
+    CHECK(shown_header("Température °C") == "Température °C");
+    CHECK(shown_header("a\xFF\xC3") == "a??");
+    CHECK(shown_header("x\xE2\x80\xAEy") == "x???y");
+    CHECK(shown_header("\xC0\xAF\xED\xA0\x80\xF5\x80") == "???????");
+    CHECK(shown_header("a\xC2\x9B"
+                       "b") == "a??b");
+}
