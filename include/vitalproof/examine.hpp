@@ -38,13 +38,16 @@ public:
             pending_.emplace_back();
         }
         std::swap(pending_[used_], report);
-        const std::size_t taken = used_++;
+        std::size_t taken = used_++;
         const report_lanes lanes = lanes_of_report(pending_[taken].known, pending_[taken].age);
         for (std::size_t set = 0; set < pending_[taken].sets.size(); ++set) {
             put_row(*block_, block_->rows, pending_[taken].sets[set], lanes);
             rows_[block_->rows++] = {taken, set};
             if (block_->rows == block_rows) {
                 examine_block(on_set);
+                std::swap(pending_.front(), pending_[taken]);  // those before it are done
+                taken = 0;
+                used_ = 1;
             }
         }
         if (block_->rows == 0) {

@@ -28,6 +28,32 @@ struct rate_limits {
     }
 };
 
+/// Where the rhythm is not irregular.
+struct rate_double_limits {
+    rate_value at_least = real{15} * per_minute;
+    quantity<units::percent, real> share = real{15} * percent;
+    static constexpr auto fields() {
+        constexpr std::string_view source = "common practice, no source";
+        return std::tuple{own_limit<rate_double_limits, units::per_minute>{
+                              "at_least", &rate_double_limits::at_least, source},
+                          own_limit<rate_double_limits, units::percent>{
+                              "share", &rate_double_limits::share, source}};
+    }
+};
+
+/// Where it is.
+struct rate_deficit_limits {
+    rate_value at_least = real{15} * per_minute;
+    quantity<units::percent, real> share_irregular = real{30} * percent;
+    static constexpr auto fields() {
+        constexpr std::string_view source = "common practice, no source";
+        return std::tuple{own_limit<rate_deficit_limits, units::per_minute>{
+                              "at_least", &rate_deficit_limits::at_least, source},
+                          own_limit<rate_deficit_limits, units::percent>{
+                              "share_irregular", &rate_deficit_limits::share_irregular, source}};
+    }
+};
+
 struct rate_pair {
     rate_value pulse;
     rate_value ecg;
@@ -37,27 +63,23 @@ constexpr rate_pair rates_of(const readings& r) {
     return {r.value<sign::pulse>(), r.value<sign::ecg_rate>()};
 }
 
-constexpr bool are_apart(const rate_pair& rates, const rate_limits& l) {
-    return any(rates.pulse - rates.ecg > l.at_least, rates.ecg - rates.pulse > l.at_least);
+constexpr bool are_apart(const rate_pair& rates, rate_value at_least) {
+    return any(rates.pulse - rates.ecg > at_least, rates.ecg - rates.pulse > at_least);
 }
 
-/// Farther apart than monitors and fingers explain, given that the two are_apart().
-constexpr bool rates_differ(const rate_pair& rates, const context& c, const rate_limits& l) {
-    // A rate that is impossible by itself is asked about by itself.
-    const bool possible =
-        all(c.is_possible<sign::pulse>(rates.pulse), c.is_possible<sign::ecg_rate>(rates.ecg));
-    const auto apart = distance(rates.pulse, rates.ecg);
-    const bool beyond = apart > rates.ecg * (l.share.value() / real{100});
-    const bool beyond_irregular = apart > rates.ecg * (l.share_irregular.value() / real{100});
-    return all(possible,
-               any(all(beyond, !c.is(fact::irregular_rhythm)), beyond_irregular));
+/// Apart by more than a share of the ECG rate. A rate that is impossible by itself is asked about
+/// by itself.
+constexpr bool differ_by(const rate_pair& rates, const context& c,
+                         quantity<units::percent, real> share) {
+    return all(c.is_possible<sign::pulse>(rates.pulse), c.is_possible<sign::ecg_rate>(rates.ecg),
+               distance(rates.pulse, rates.ecg) > rates.ecg * (share.value() / real{100}));
 }
 
 /// The ECG counts about two for each pulse: T waves counted, or every second beat not felt.
-constexpr bool ecg_counts_double(const rate_pair& rates, const rate_limits& l) {
+constexpr bool ecg_counts_double(const rate_pair& rates, quantity<units::percent, real> share) {
     const auto doubled = rates.pulse + rates.pulse;
     return all(rates.pulse > real{0} * per_minute,
-               distance(rates.ecg, doubled) <= rates.ecg * (l.share.value() / real{100}));
+               distance(rates.ecg, doubled) <= rates.ecg * (share.value() / real{100}));
 }
 
 constexpr bool ecg_without_pulse(const rate_pair& rates) {
@@ -144,15 +166,15 @@ struct rate_double_count {
     };
     using needs = sign_list<sign::pulse, sign::ecg_rate>;
     using sees = sign_list<>;
-    using limits = rate_limits;
+    using limits = rate_double_limits;
 
     static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return are_apart(rates_of(r), l);
+        return are_apart(rates_of(r), l.at_least);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(screen(r, c, l), rates_differ(rates, c, l), ecg_counts_double(rates, l),
+        return all(screen(r, c, l), differ_by(rates, c, l.share), ecg_counts_double(rates, l.share),
                    !c.is(fact::irregular_rhythm), !c.is(fact::assist_device));
     }
 };
@@ -174,15 +196,15 @@ struct rate_deficit {
     };
     using needs = sign_list<sign::pulse, sign::ecg_rate>;
     using sees = sign_list<>;
-    using limits = rate_limits;
+    using limits = rate_deficit_limits;
 
     static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return are_apart(rates_of(r), l);
+        return are_apart(rates_of(r), l.at_least);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(screen(r, c, l), rates_differ(rates, c, l), c.is(fact::irregular_rhythm),
+        return all(screen(r, c, l), differ_by(rates, c, l.share_irregular), c.is(fact::irregular_rhythm),
                    rates.pulse < rates.ecg, !ecg_without_pulse(rates));
     }
 };
@@ -209,13 +231,14 @@ struct rate_disagree {
     using limits = rate_limits;
 
     static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return are_apart(rates_of(r), l);
+        return are_apart(rates_of(r), l.at_least);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
         const bool deficit = all(c.is(fact::irregular_rhythm), rates.pulse < rates.ecg);
-        return all(screen(r, c, l), rates_differ(rates, c, l), !ecg_counts_double(rates, l), !deficit,
+        return all(screen(r, c, l), any(all(differ_by(rates, c, l.share), !c.is(fact::irregular_rhythm)),
+                       all(differ_by(rates, c, l.share_irregular), c.is(fact::irregular_rhythm))), !ecg_counts_double(rates, l.share), !deficit,
                    !ecg_without_pulse(rates), rates.ecg > real{0} * per_minute,
                    !c.is(fact::arrest), !c.is(fact::compressions), !c.is(fact::assist_device));
     }
