@@ -4,6 +4,7 @@
 // on limits, wording, file, row, nor on the unit or text in which a value was charted.
 #pragma once
 
+#include <vitalproof/detail/append.hpp>
 #include <vitalproof/finding.hpp>
 
 #define XXH_INLINE_ALL
@@ -13,8 +14,10 @@
 #include <array>
 #include <chrono>
 #include <cmath>
-#include <cstdio>
+#include <cstddef>
+#include <cstdint>
 #include <string>
+#include <string_view>
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
@@ -22,47 +25,77 @@ namespace detail {
 
 /// A reading in canonical form: two decimals of the held unit, so that 98.6 °F and 37 °C agree.
 inline void append_canonical(std::string& text, const evidence_reading& r) {
-    text.append(describe(r.sign).name).append("=");
+    text.append(describe(r.sign).name).push_back('=');
     switch (r.state) {
         case reading_state::number: {
             // Whole hundredths; past the range of a float a value is one of no measurement anyway.
             constexpr double most = 1e15;
             const double hundredths = std::round(std::clamp(r.value * 100, -most, most));
-            text.append(std::to_string(static_cast<long long>(hundredths)));
+            append_integer(text, static_cast<long long>(hundredths));
             break;
         }
-        case reading_state::above: text.append("above"); break;
-        case reading_state::below: text.append("below"); break;
-        case reading_state::absent: text.append("absent"); break;
-        case reading_state::unreadable: text.append("unreadable"); break;
+        case reading_state::above:
+            text.append("above");
+            break;
+        case reading_state::below:
+            text.append("below");
+            break;
+        case reading_state::absent:
+            text.append("absent");
+            break;
+        case reading_state::unreadable:
+            text.append("unreadable");
+            break;
+    }
+    text.push_back('\n');
+}
+
+/// The set's instant or, where it has none, its place.
+inline void append_canonical_time(std::string& text, const finding& f) {
+    if (f.taken_at) {
+        const auto utc = f.taken_at->local.time_since_epoch() -
+                         f.taken_at->utc_offset.value_or(std::chrono::minutes{0});
+        append_integer(text.append("at "), utc.count());
+    } else {
+        append_integer(text.append("set "), f.set);
     }
     text.push_back('\n');
 }
 
 }  // namespace detail
 
-/// 80 bits of XXH3-128 (libxxhash) as 20 hexadecimal digits.
-inline std::string fingerprint(const finding& f) {
-    std::string text;
-    text.reserve(256);
-    text.append(f.info().code).append("\n").append(f.report).append("\n");
-    if (f.taken_at) {
-        const auto utc = f.taken_at->local.time_since_epoch() -
-                         f.taken_at->utc_offset.value_or(std::chrono::minutes{0});
-        text.append("at ").append(std::to_string(utc.count()));
-    } else {
-        text.append("set ").append(std::to_string(f.set));
+/// Fingerprints one finding after another, in a buffer used again. Not for use by two threads at
+/// once.
+class fingerprinter {
+public:
+    /// 80 bits of XXH3-128 (libxxhash) as 20 hexadecimal digits, good until the next call.
+    std::string_view print(const finding& f) {
+        text_.assign(f.info().code).push_back('\n');
+        text_.append(f.report).push_back('\n');
+        detail::append_canonical_time(text_, f);
+        text_.append(describe(f.info().sign).name).push_back('\n');
+        for (const auto& r : f.evidence.readings()) {
+            detail::append_canonical(text_, r);
+        }
+        const XXH128_hash_t hash = XXH3_128bits(text_.data(), text_.size());
+        put_hex<0, 16>(hash.high64);
+        put_hex<16, 4>(hash.low64 >> 48U);
+        return {digits_.data(), digits_.size()};
     }
-    text.append("\n").append(describe(f.info().sign).name).append("\n");
-    for (const auto& r : f.evidence.readings()) {
-        detail::append_canonical(text, r);
+
+private:
+    /// The lowest digits of `value`, leading zeros included.
+    template <std::size_t At, std::size_t Count>
+    void put_hex(std::uint64_t value) {
+        for (std::size_t i = Count; i-- > 0; value >>= 4U) {
+            digits_[At + i] = "0123456789abcdef"[value & 0xFU];
+        }
     }
-    const XXH128_hash_t hash = XXH3_128bits(text.data(), text.size());
-    std::array<char, 32> hex{};
-    std::snprintf(hex.data(), hex.size(), "%016llx%04llx",
-                  static_cast<unsigned long long>(hash.high64),
-                  static_cast<unsigned long long>(hash.low64 >> 48U));
-    return std::string(hex.data(), 20);
-}
+
+    std::string text_;
+    std::array<char, 20> digits_{};
+};
+
+inline std::string fingerprint(const finding& f) { return std::string(fingerprinter{}.print(f)); }
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,53 +1,69 @@
 #include "write/csv.hpp"
 
+#include "write/special_bytes.hpp"
+
 #include <algorithm>
 
 namespace vitalproof::write {
 
 namespace {
 
-bool is_control(char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }
+constexpr auto is_control = [](auto c) { return (c < 0x20) | (c == 0x7F); };
+constexpr auto is_rewritten = [](auto c) { return (c == '"') | is_control(c); };
+constexpr auto is_quoted = [](auto c) { return (c == ',') | is_rewritten(c); };
 
 /// A plain number may begin with a sign: no spreadsheet runs it.
 bool is_number(std::string_view text) {
-    return std::ranges::all_of(text.substr(1), [](char c) {
-        return (c >= '0' && c <= '9') || c == '.';
-    }) && text.size() > 1;
+    return std::ranges::all_of(text.substr(1),
+                               [](char c) { return (c >= '0' && c <= '9') || c == '.'; }) &&
+           text.size() > 1;
 }
 
 bool could_run(std::string_view text) {
-    if (text.empty() || std::string_view("=+-@\t\r").find(text.front()) == std::string_view::npos) {
+    if (text.empty()) {
         return false;
     }
-    const bool signed_number = (text.front() == '-' || text.front() == '+') && is_number(text);
-    return !signed_number;
+    switch (text.front()) {
+        case '=':
+        case '@':
+        case '\t':
+        case '\r':
+            return true;
+        case '+':
+        case '-':
+            return !is_number(text);
+        default:
+            return false;
+    }
+}
+
+bool has_space_at_an_end(std::string_view text) {
+    return !text.empty() && (text.front() == ' ' || text.back() == ' ');
+}
+
+/// Quotes twice, control characters as spaces.
+void append_rewritten(std::string& row, std::string_view text) {
+    for (;;) {
+        const std::size_t plain = first_special(text, is_rewritten);
+        row.append(text.substr(0, plain));
+        if (plain == text.size()) {
+            return;
+        }
+        row.append(text[plain] == '"' ? "\"\"" : " ");
+        text.remove_prefix(plain + 1);
+    }
 }
 
 }  // namespace
 
 void append_cell(std::string& row, std::string_view text) {
     const bool guard = could_run(text);
-    // Without an early end and in bytes, so that the compiler may take 16 characters at a time.
-    unsigned char special = 0;
-    for (const char c : text) {
-        special = static_cast<unsigned char>(special | (c == ',') | (c == '"') | is_control(c));
-    }
-    const bool quote = guard || special != 0 ||
-                       (!text.empty() && (text.front() == ' ' || text.back() == ' '));
-    if (!quote) {
+    if (!guard && !has_space_at_an_end(text) && first_special(text, is_quoted) == text.size()) {
         row.append(text);
         return;
     }
-    row.push_back('"');
-    if (guard) {
-        row.push_back('\'');
-    }
-    for (const char c : text) {
-        if (c == '"') {
-            row.push_back('"');
-        }
-        row.push_back(is_control(c) ? ' ' : c);
-    }
+    row.append(guard ? "\"'" : "\"");
+    append_rewritten(row, text);
     row.push_back('"');
 }
 

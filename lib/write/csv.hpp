@@ -30,7 +30,10 @@ public:
 
     /// Cells written beforehand by another row, without its end.
     csv_row& cells(std::string_view written) {
-        text_.append(text_.empty() ? "" : ",").append(written);
+        if (!text_.empty()) {
+            text_.push_back(',');
+        }
+        text_.append(written);
         return *this;
     }
     std::string_view text() const { return text_; }

@@ -1,81 +1,36 @@
 #include "write/findings.hpp"
 
-#include <vitalproof/fingerprint.hpp>
-
 #include "write/json.hpp"
 #include "write/names.hpp"
 
-#include <fmt/format.h>
-
-#include <cmath>
-#include <utility>
+#include <string>
 
 namespace vitalproof::write {
 
 namespace {
 
-constexpr std::string_view state_name(const evidence_reading& r) {
-    switch (r.state) {
-        case reading_state::number: return "number";
-        case reading_state::above: return "above";
-        case reading_state::below: return "below";
-        case reading_state::unreadable: return "unreadable";
-        case reading_state::absent: break;
-    }
-    return "absent";
-}
-
-/// A number as JSON: as short as it can be read back, infinities and NaN as null.
-std::string json_number(double value) {
-    return std::isfinite(value) ? fmt::format("{}", value) : "null";
-}
-
-void append_reading(std::string& out, const evidence_reading& r) {
-    json_object object(out);
-    object.text("sign", describe(r.sign).name).text("state", state_name(r));
-    if (r.state == reading_state::number) {
-        object.raw("value", json_number(r.value)).text("unit", describe(r.sign).unit);
-    }
-    if (r.state == reading_state::absent) {
-        object.text("reason", message::name_of(r.why_absent));
-    }
-    if (!r.charted.empty()) {
-        object.text("charted", r.charted.display());
-    }
-    object.close();
-}
-
-void append_evidence(std::string& out, const evidence& e) {
-    bool first = true;
-    out.push_back('[');
-    for (const evidence_reading& r : e.readings()) {
-        out.append(std::exchange(first, false) ? "" : ",");
-        append_reading(out, r);
-    }
-    for (const evidence_number& n : e.numbers()) {
-        out.append(std::exchange(first, false) ? "" : ",");
-        json_object object(out);
-        object.text("worked_out", n.name).raw("value", json_number(n.value)).text("unit", n.unit);
-        object.close();
-    }
-    out.push_back(']');
-}
-
-/// What was known of the set and bears on whether a value can be true.
+/// The member that says what was known of the set and bears on whether a value can be true.
 void append_known(std::string& out, const facts& known) {
-    bool first = true;
-    out.push_back('[');
+    std::string& list = json_object::continued(out).key("known");
+    list.push_back('[');
     for (std::size_t i = 0; i < fact_count; ++i) {
         const auto f = static_cast<fact>(i);
         if (known.known(f)) {
-            out.append(std::exchange(first, false) ? "\"" : ",\"");
-            out.append(known.is(f) ? "" : "not ").append(fact_names[i]).append("\"");
+            list.append(known.is(f) ? "\"" : "\"not ").append(fact_names[i]).append("\",");
         }
     }
-    out.push_back(']');
+    if (list.back() == ',') {
+        list.pop_back();
+    }
+    list.push_back(']');
 }
 
-std::string row_middle(const check_info& info) {
+/// The member that says where the set stands, up to the number of its line.
+void append_place(std::string& out, std::string_view file) {
+    json_object(json_object::continued(out).key("place")).text("file", file).key("line");
+}
+
+std::string cells_of(const check_info& info) {
     csv_row row;
     row.cell(info.code)
         .cell(name_of(info.asks))
@@ -85,7 +40,7 @@ std::string row_middle(const check_info& info) {
     return std::string(row.text());
 }
 
-std::string line_middle(const check_info& info) {
+std::string members_of(const check_info& info) {
     std::string members;
     json_object object(members);
     object.text("check", info.code)
@@ -101,7 +56,8 @@ std::string line_middle(const check_info& info) {
 }  // namespace
 
 findings_writer::findings_writer(const output_folder& folder, const limits& in_force)
-    : words_(in_force), table_(folder.file(findings_csv_name)),
+    : words_(in_force),
+      table_(folder.file(findings_csv_name)),
       lines_(folder.file(findings_jsonl_name)) {
     for (const auto name : {"report", "crew", "set", "taken_at", "check", "asks", "priority",
                             "kind", "sign", "charted", "expected", "question", "fingerprint"}) {
@@ -109,30 +65,58 @@ findings_writer::findings_writer(const output_folder& folder, const limits& in_f
     }
     table_.append(row_.line());
     for (std::size_t check = 0; check < check_count; ++check) {
-        row_middles_[check] = row_middle(check_table[check]);
-        line_middles_[check] = line_middle(check_table[check]);
+        checks_[check] = {cells_of(check_table[check]), members_of(check_table[check])};
     }
 }
 
 void findings_writer::add(std::string_view file, std::span<const finding> of_set) {
-    for (const finding& f : of_set) {
-        expected_ = words_.expected(f);
-        question_ = words_.question(f);
-        charted_ = words_.charted(f);
-        taken_at_ = message::time(f.taken_at);
-        const std::string mark = fingerprint(f);
-        add_row(f, mark);
-        add_line(file, f, mark);
+    if (of_set.empty()) {
+        return;
     }
+    start_set(file, of_set.front());
+    for (const finding& f : of_set) {
+        put_into_words(f);
+        const std::string_view fingerprint = prints_.print(f);
+        add_row(f, fingerprint);
+        add_line(f, fingerprint);
+    }
+}
+
+void findings_writer::start_set(std::string_view file, const finding& any) {
+    set_.taken_at.clear();
+    message::append_time(set_.taken_at, any.taken_at);
+    set_.name.clear();
+    message::append_set_name(set_.name, any.set, set_.taken_at);
+
+    const std::string number = std::to_string(any.set);
+    set_.cells.clear();
+    set_.cells.cell(any.report).cell(any.crew).cell(number).cell(set_.taken_at);
+
+    set_.opening.clear();
+    json_object line(set_.opening);
+    line.text("report", any.report).text("crew", any.crew).raw("set", number);
+    if (any.taken_at) {
+        line.text("taken_at", set_.taken_at);
+    }
+
+    set_.circumstances.assign(known_.of(any.known, append_known));
+    set_.circumstances.append(file_.of(file, append_place));
+    set_.circumstances.append(std::to_string(any.line)).push_back('}');
+}
+
+void findings_writer::put_into_words(const finding& f) {
+    charted_.clear();
+    words_.append_charted(charted_, f);
+    expected_.clear();
+    words_.append_expected(expected_, f);
+    question_.assign(set_.name).append(": ");
+    words_.append_question(question_, f);
 }
 
 void findings_writer::add_row(const finding& f, std::string_view fingerprint) {
     row_.clear();
-    row_.cell(f.report)
-        .cell(f.crew)
-        .cell(std::to_string(f.set))
-        .cell(taken_at_)
-        .cells(row_middles_[f.check])
+    row_.cells(set_.cells.text())
+        .cells(checks_[f.check].cells)
         .cell(charted_)
         .cell(expected_)
         .cell(question_)
@@ -140,25 +124,16 @@ void findings_writer::add_row(const finding& f, std::string_view fingerprint) {
     table_.append(row_.line());
 }
 
-void findings_writer::add_line(std::string_view file, const finding& f,
-                               std::string_view fingerprint) {
-    line_.clear();
-    json_object object(line_);
-    object.text("report", f.report).text("crew", f.crew).raw("set", std::to_string(f.set));
-    if (f.taken_at) {
-        object.text("taken_at", taken_at_);
-    }
-    object.members(line_middles_[f.check])
+void findings_writer::add_line(const finding& f, std::string_view fingerprint) {
+    line_.assign(set_.opening);
+    json_object object = json_object::continued(line_);
+    object.members(checks_[f.check].members)
         .text("charted", charted_)
         .text("expected", expected_)
         .text("question", question_);
-    append_evidence(object.key("evidence"), f.evidence);
-    append_known(object.key("known"), f.known);
-    json_object where(object.key("place"));
-    where.text("file", file).raw("line", std::to_string(f.line));
-    where.close();
-    object.text("fingerprint", fingerprint);
-    object.close();
+    evidence_.append(object.key("evidence"), f.evidence);
+    line_.append(set_.circumstances);
+    object.text("fingerprint", fingerprint).close();
     line_.push_back('\n');
     lines_.append(line_);
 }

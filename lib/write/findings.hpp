@@ -3,41 +3,85 @@
 // in both, and nothing about the patient beyond the charted values a finding speaks of.
 #pragma once
 
+#include "write/csv.hpp"
+#include "write/evidence.hpp"
+#include "write/output.hpp"
+#include <vitalproof/fingerprint.hpp>
 #include <vitalproof/message.hpp>
 
-#include "write/csv.hpp"
-#include "write/output.hpp"
-
 #include <array>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 
 namespace vitalproof::write {
 
+/// A text written anew only when what it speaks of is another than before.
+template <class Subject>
+class remembered_text {
+public:
+    template <class Same, class Append>
+    const std::string& of(const Same& subject, Append append) {
+        if (!subject_ || *subject_ != subject) {
+            subject_ = subject;
+            text_.clear();
+            append(text_, subject);
+        }
+        return text_;
+    }
+
+private:
+    std::optional<Subject> subject_;
+    std::string text_;
+};
+
 class findings_writer {
 public:
     /// Writes findings.csv and findings.jsonl into the folder; throws output_error.
     findings_writer(const output_folder& folder, const limits& in_force);
 
+    /// Adds the findings of one set, read from `file`.
     void add(std::string_view file, std::span<const finding> of_set);
     void close();
 
 private:
+    /// What is the check's alone, written once.
+    struct check_parts {
+        std::string cells;
+        std::string members;
+    };
+
+    /// What the findings of a set share, written once a set.
+    struct set_parts {
+        std::string taken_at;
+        std::string name;           ///< in a sentence: `Set 3, 14:32`
+        csv_row cells;              ///< from the report to the time
+        std::string opening;        ///< of the JSON object: the same
+        std::string circumstances;  ///< members: what was known, and the place in the file
+    };
+
+    void start_set(std::string_view file, const finding& any);
+    void put_into_words(const finding& f);
     void add_row(const finding& f, std::string_view fingerprint);
-    void add_line(std::string_view file, const finding& f, std::string_view fingerprint);
+    void add_line(const finding& f, std::string_view fingerprint);
 
     message_writer words_;
-    std::array<std::string, check_count> row_middles_{};   ///< cells that are the check's alone
-    std::array<std::string, check_count> line_middles_{};  ///< members that are the check's alone
+    evidence_writer evidence_;
+    fingerprinter prints_;
     output_file table_;
     output_file lines_;
-    csv_row row_;
-    std::string line_;
+    std::array<check_parts, check_count> checks_{};
+    set_parts set_;
+    remembered_text<facts> known_;       // seldom changes within a report
+    remembered_text<std::string> file_;  // and this within a file
+
+    // Of the finding at hand.
+    std::string charted_;
     std::string expected_;
     std::string question_;
-    std::string charted_;
-    std::string taken_at_;
+    csv_row row_;
+    std::string line_;
 };
 
 }  // namespace vitalproof::write

@@ -3,6 +3,9 @@
 // and control and direction-changing characters are escaped.
 #pragma once
 
+#include <algorithm>
+#include <array>
+#include <cstddef>
 #include <string>
 #include <string_view>
 
@@ -11,37 +14,59 @@ namespace vitalproof::write {
 /// Appends a quoted JSON string.
 void append_json_string(std::string& out, std::string_view text);
 
-/// An object written key by key.
+/// Appends a number as short as it can be read back; infinities and NaN as null.
+void append_json_number(std::string& out, double value);
+
+/// An object written key by key. Keys are ours and need no escaping.
 class json_object {
 public:
     explicit json_object(std::string& out) : out_(out) { out_.push_back('{'); }
-    json_object& text(std::string_view key, std::string_view value) {
+
+    /// An object whose beginning, with a member at least, stands in `out` already.
+    static json_object continued(std::string& out) { return {out, false}; }
+
+    template <std::size_t N>
+    json_object& text(const char (&key)[N], std::string_view value) {
         name(key);
         append_json_string(out_, value);
         return *this;
     }
     /// A value that is JSON already: a number, true, null, an array.
-    json_object& raw(std::string_view key, std::string_view value) {
+    template <std::size_t N>
+    json_object& raw(const char (&key)[N], std::string_view value) {
         name(key);
         out_.append(value);
         return *this;
     }
     /// A key whose value the caller appends to the text returned.
-    std::string& key(std::string_view name_of_member) {
+    template <std::size_t N>
+    std::string& key(const char (&name_of_member)[N]) {
         name(name_of_member);
         return out_;
     }
     /// Members written beforehand by another object, without its braces.
     json_object& members(std::string_view written) {
-        out_.append(first_ ? "" : ",").append(written);
+        if (!first_) {
+            out_.push_back(',');
+        }
+        out_.append(written);
         first_ = false;
         return *this;
     }
     void close() { out_.push_back('}'); }
 
 private:
-    void name(std::string_view key) {
-        out_.append(first_ ? "\"" : ",\"").append(key).append("\":");  // ours: nothing to escape
+    json_object(std::string& out, bool first) : out_(out), first_(first) {}
+
+    /// `,"key":` put together by the compiler, so that it costs one append.
+    template <std::size_t N>
+    void name(const char (&key)[N]) {
+        std::array<char, N + 3> piece{',', '"'};
+        std::copy_n(key, N - 1, piece.begin() + 2);
+        piece[N + 1] = '"';
+        piece[N + 2] = ':';
+        const std::size_t skipped = first_ ? 1 : 0;
+        out_.append(piece.data() + skipped, piece.size() - skipped);
         first_ = false;
     }
 

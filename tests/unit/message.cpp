@@ -6,7 +6,9 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cmath>
 #include <limits>
+#include <string>
 
 using namespace vitalproof;
 
@@ -55,6 +57,28 @@ TEST_CASE("numbers") {
     CHECK(message::number(9999999) == "9999999");
     CHECK(message::number(1e300) == "1e+300");
     CHECK(message::number(-1e300) == "-1e+300");
+}
+
+// The short way to the digits of what is charted, against the general one.
+TEST_CASE("hundredths read as rounding would have them") {
+    const auto rounded = [](double value) {
+        std::string text;
+        message::detail::append_rounded(text, value);
+        return text;
+    };
+    for (int hundredths = -120'000; hundredths <= 120'000; ++hundredths) {
+        const double value = hundredths / 100.0;
+        for (const double near : {value, std::nextafter(value, 1e9), value + 0.005}) {
+            if (message::number(near) != rounded(near)) {
+                FAIL(near << " reads " << message::number(near));
+            }
+        }
+    }
+    for (const double value : {9999999.99, 9999999.999, 1e7, -9999999.99, 0.125, 0.375}) {
+        CHECK(message::number(value) == rounded(value));
+    }
+    CHECK(message::number(std::numeric_limits<double>::quiet_NaN()) == "nan");
+    CHECK(message::number(-std::numeric_limits<double>::infinity()) == "-inf");
 }
 
 TEST_CASE("a number with its unit") {
@@ -161,6 +185,16 @@ TEST_CASE("a value charted in another unit is told in both") {
     CHECK(question.find("39.5 \xC2\xB0"
                         "C (charted 103.1 \xC2\xB0"
                         "F)") != std::string::npos);
+}
+
+TEST_CASE("a text of one's own is filled in and an unknown name stays") {
+    const finding f = find(with(pressure(72, 118)), "pressure.order");
+    CHECK(by_default.fill(f, "{label} {systolic}, {pulse}, {nothing}") ==
+          "Systolic 72 mmHg, {pulse}, {nothing}");
+    CHECK(by_default.fill(f, "{charted}") == "72 mmHg");
+    CHECK(by_default.fill(f, "{range}") == "{range}");
+    CHECK(by_default.fill(f, "an open { stays") == "An open { stays");
+    CHECK(by_default.fill(f, "").empty());
 }
 
 TEST_CASE("a text that may be a name is told by its length") {

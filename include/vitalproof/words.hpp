@@ -1,0 +1,235 @@
+// Numbers, times and readings as people write them.
+// Used by a finding's texts and by writers of files. Promises to append to a text the caller owns,
+// so that a buffer used again costs no memory; the few asked for by themselves return their own.
+#pragma once
+
+#include <vitalproof/detail/append.hpp>
+#include <vitalproof/finding.hpp>
+
+#include <array>
+#include <charconv>
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+namespace message {
+
+namespace detail {
+
+using vitalproof::detail::append_integer;
+
+/// A number given in hundredths, without trailing zeros.
+inline void append_hundredths(std::string& to, long long hundredths) {
+    if (hundredths < 0) {
+        to.push_back('-');
+        hundredths = -hundredths;
+    }
+    append_integer(to, hundredths / 100);
+    if (const long long part = hundredths % 100; part != 0) {
+        to.push_back('.');
+        to.push_back(static_cast<char>('0' + part / 10));
+        if (part % 10 != 0) {
+            to.push_back(static_cast<char>('0' + part % 10));
+        }
+    }
+}
+
+/// Any number, rounded to two decimals; very large ones, infinities and NaN in short.
+inline void append_rounded(std::string& to, double value) {
+    std::array<char, 64> text{};
+    if (std::abs(value) >= 1e7) {
+        std::snprintf(text.data(), text.size(), "%.3g", value);
+        to.append(text.data());
+        return;
+    }
+    char* end =
+        std::to_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed, 2)
+            .ptr;
+    while (end[-1] == '0') {
+        --end;
+    }
+    if (end[-1] == '.') {
+        --end;
+    }
+    const std::string_view written(text.data(), static_cast<std::size_t>(end - text.data()));
+    to.append(written == "-0" ? "0" : written);
+}
+
+/// Two digits; a number of more is written whole.
+inline void append_two(std::string& to, long long value) {
+    if (value > 99) {
+        append_integer(to, value);
+        return;
+    }
+    to.push_back(static_cast<char>('0' + value / 10));
+    to.push_back(static_cast<char>('0' + value % 10));
+}
+
+inline void append_clock(std::string& to, long long first, char between, long long second) {
+    append_two(to, first);
+    to.push_back(between);
+    append_two(to, second);
+}
+
+inline void append_date(std::string& to, std::chrono::year_month_day date) {
+    const int year = static_cast<int>(date.year());
+    append_two(to, year / 100);
+    append_two(to, year % 100);
+    to.push_back('-');
+    append_clock(to, static_cast<unsigned>(date.month()), '-', static_cast<unsigned>(date.day()));
+}
+
+inline void append_offset(std::string& to, std::chrono::minutes from_utc) {
+    const long long offset = from_utc.count();
+    const long long size = offset < 0 ? -offset : offset;
+    to.push_back(offset < 0 ? '-' : '+');
+    append_clock(to, size / 60, ':', size % 60);
+}
+
+}  // namespace detail
+
+/// A number as people write it: at most two decimals, no trailing zeros; very large ones in short.
+inline void append_number(std::string& to, double value) {
+    // What was charted to two decimals or fewer, nearly all of it, needs no rounding; finding its
+    // digits the general way takes ten times as long.
+    const double hundredths = std::round(value * 100);
+    if (std::abs(value) < 1e7 && hundredths / 100 == value) {
+        detail::append_hundredths(to, static_cast<long long>(hundredths));
+    } else {
+        detail::append_rounded(to, value);
+    }
+}
+
+inline std::string number(double value) {
+    std::string text;
+    append_number(text, value);
+    return text;
+}
+
+/// A number with its unit: `120 mmHg`, `98 %`, `20/min`; a score is bare.
+inline void append_with_unit(std::string& to, double value, std::string_view unit) {
+    append_number(to, value);
+    if (unit == "points") {
+        return;  // a score is said as a number
+    }
+    if (!unit.empty() && unit.front() != '/') {
+        to.push_back(' ');
+    }
+    to.append(unit);
+}
+
+inline std::string with_unit(double value, std::string_view unit) {
+    std::string text;
+    append_with_unit(text, value, unit);
+    return text;
+}
+
+/// A worked-out number no finer than people chart it: whole, temperatures to a tenth.
+inline void append_worked_out(std::string& to, const evidence_number& n) {
+    const double steps = n.unit == "°C" ? 10 : 1;
+    append_with_unit(to, std::round(n.value * steps) / steps, n.unit);
+}
+
+inline std::string_view name_of(absence why) {
+    constexpr std::array<std::string_view, 7> names{
+        "not carried by the source", "left blank", "not recorded", "not applicable", "refused",
+        "unable to complete",        "not present"};
+    return names[static_cast<std::size_t>(why)];
+}
+
+/// A set's time for a file: `2026-03-01T14:32:00`, with its offset where one was given; elapsed
+/// times as `26:07`. Nothing where there is none. Years 0 to 9999.
+inline void append_time(std::string& to, const std::optional<set_time>& at) {
+    if (!at) {
+        return;
+    }
+    using namespace std::chrono;
+    const auto day = floor<days>(at->local);
+    const hh_mm_ss clock{at->local - day};
+    if (at->elapsed) {
+        detail::append_clock(to, floor<hours>(at->local.time_since_epoch()).count(), ':',
+                             clock.minutes().count());
+        return;
+    }
+    detail::append_date(to, year_month_day{day});
+    to.push_back('T');
+    detail::append_clock(to, clock.hours().count(), ':', clock.minutes().count());
+    to.push_back(':');
+    detail::append_two(to, clock.seconds().count());
+    if (at->utc_offset) {
+        detail::append_offset(to, *at->utc_offset);
+    }
+}
+
+inline std::string time(const std::optional<set_time>& at) {
+    std::string text;
+    append_time(text, at);
+    return text;
+}
+
+/// Which set, in a sentence: `Set 3, 14:32`; `Set 3` without a time. Takes the time as time()
+/// writes it.
+inline void append_set_name(std::string& to, std::size_t set, std::string_view time) {
+    to.append("Set ");
+    detail::append_integer(to, set);
+    if (!time.empty()) {
+        const std::size_t clock = time.find('T');
+        to.append(", ").append(clock == std::string_view::npos ? time : time.substr(clock + 1, 5));
+    }
+}
+
+/// What stands in the chart: the text as charted where the source had one, else the value.
+inline void append_charted(std::string& to, const evidence_reading& r) {
+    if (!r.charted.empty()) {
+        to.append(r.charted.display());
+        return;
+    }
+    switch (r.state) {
+        case reading_state::above:
+            to.append("HI");
+            return;
+        case reading_state::below:
+            to.append("LO");
+            return;
+        case reading_state::absent:
+            to.append(name_of(r.why_absent));
+            return;
+        case reading_state::unreadable:
+            to.append("unreadable");
+            return;
+        case reading_state::number:
+            break;
+    }
+    if (r.sign == sign_id::responsiveness && r.value >= 1 && r.value <= 4) {
+        to.append(
+            vitalproof::name_of(static_cast<responsiveness_level>(static_cast<int>(r.value))));
+        return;
+    }
+    append_with_unit(to, r.value, describe(r.sign).unit);
+}
+
+inline std::string charted(const evidence_reading& r) {
+    std::string text;
+    append_charted(text, r);
+    return text;
+}
+
+/// The same in a sentence: the value in the unit it is held in and, where the chart used other
+/// words, those as well.
+inline void append_spoken(std::string& to, const evidence_reading& r) {
+    if (r.state != reading_state::number || r.charted.empty()) {
+        append_charted(to, r);
+        return;
+    }
+    append_with_unit(to, r.value, describe(r.sign).unit);
+    to.append(" (charted ").append(r.charted.display()).append(")");
+}
+
+}  // namespace message
+
+}  // namespace vitalproof::inline VITALPROOF_ABI
