@@ -19,28 +19,15 @@ BATCHES = Path(__file__).resolve().parents[2] / "fixtures" / "batches"
 REPORTS = 200
 FRESH_SEEDS = (4711, 20260)
 
+sys.path.insert(0, str(BATCHES))
+from charting import COLUMN_OF  # noqa: E402  the generator's own table
+
 # Notices that true stories raise, besides the clinical ones: what they say is so.
 TRUE_NOTICES = {
     "coma.near_responsiveness",
     "coma.parts_zero",
     "pressure.mean_formula_captured",
     "rate.deficit",
-}
-
-COLUMN_OF = {
-    "systolic": "Sys",
-    "diastolic": "Dia",
-    "mean_pressure": "MAP",
-    "pulse": "Pulse",
-    "ecg_rate": "ECG Rate",
-    "respiratory_rate": "Resp",
-    "saturation": "SpO2 %",
-    "glucose": "BGL mg/dL",
-    "exhaled_co2": "EtCO2 mmHg",
-    "temperature": "Temp C",
-    "coma_eye": "GCS Eye",
-    "coma_verbal": "GCS Verbal",
-    "coma_total": "GCS Total",
 }
 
 Place = tuple[str, int]  # report, and the set's place in it from 1
