@@ -17,9 +17,7 @@ namespace vitalproof::inline VITALPROOF_ABI {
 
 namespace detail {
 
-constexpr char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-}
+constexpr char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
 constexpr bool is_letter(char c) { return lower(c) >= 'a' && lower(c) <= 'z'; }
 
@@ -28,13 +26,14 @@ constexpr bool equal_ignoring_case(std::string_view a, std::string_view b) {
 }
 
 /// Words a vital-sign cell may hold that say nothing about who the patient is.
-inline constexpr std::array<std::string_view, 44> words_of_the_trade{
-    "hi",      "high",    "lo",      "low",     "na",      "n",         "a",        "nan",
-    "null",    "none",    "nil",     "refused", "unable",  "palp",      "palpated", "doppler",
-    "alert",   "verbal",  "voice",   "pain",    "painful", "unresponsive", "mmhg",  "kpa",
-    "mg",      "dl",      "mmol",    "bpm",     "min",     "rpm",       "deg",      "cel",
-    "ref",     "value",   "div",     "error",   "not",     "recorded",  "applicable", "taken",
-    "obtained", "unknown", "missing", "pct"};
+inline constexpr std::array<std::string_view, 47> words_of_the_trade{
+    "hi",           "high",    "lo",       "low",        "na",      "n",        "a",
+    "nan",          "null",    "none",     "nil",        "refused", "unable",   "palp",
+    "palpated",     "doppler", "alert",    "verbal",     "voice",   "pain",     "painful",
+    "unresponsive", "mmhg",    "kpa",      "mg",         "dl",      "mmol",     "bpm",
+    "min",          "rpm",     "deg",      "cel",        "ref",     "value",    "div",
+    "error",        "not",     "recorded", "applicable", "taken",   "obtained", "unknown",
+    "missing",      "pct",     "uto",      "obtain",     "to"};
 
 /// Single letters that stand for a unit, a level, or a digit mistyped; never an initial in a name
 /// because they are accepted only alone, and a name has more letters.

@@ -169,10 +169,13 @@ private:
         to.append("{").append(value.name).append("}");
     }
 
-    /// Where it is in question whether the text can be read, the text alone is told.
+    /// Where it is in question whether the text can be read, the text alone is told, in quotes.
     static void append_reading(std::string& to, const finding& f, const evidence_reading& r) {
         if (f.info().kind == kind::conformance) {
+            const bool quoted = r.state != reading_state::number && !r.charted.text().empty();
+            to.append(quoted ? "\"" : "");
             message::append_charted(to, r);
+            to.append(quoted ? "\"" : "");
         } else {
             message::append_spoken(to, r);
         }

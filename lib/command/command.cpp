@@ -1,7 +1,5 @@
 #include "command/command.hpp"
 
-#include <vitalproof/config.hpp>
-
 #include "command/audit_command.hpp"
 #include "command/terminal.hpp"
 #include "read/limits_file.hpp"
@@ -10,6 +8,7 @@
 #include "write/catalogue_text.hpp"
 #include "write/limits_toml.hpp"
 #include "write/summary.hpp"
+#include <vitalproof/config.hpp>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -47,9 +46,10 @@ std::optional<read::sourced_limits> load_limits(const limit_options& options) {
         std::ifstream stream(file, std::ios::binary);
         const std::string text{std::istreambuf_iterator<char>(stream), {}};
         if (!stream.is_open() || stream.bad()) {
-            print_error(fmt::format("vitalproof: the limits file {} cannot be read. Check its name "
-                                    "and that you may read it.\n",
-                                    file));
+            print_error(
+                fmt::format("vitalproof: the limits file {} cannot be read. Check its name "
+                            "and that you may read it.\n",
+                            file));
             return std::nullopt;
         }
         for (const auto& error : read::apply_limits(text, file, in_force)) {
@@ -84,22 +84,26 @@ struct audit_options {
 };
 
 void add_audit(CLI::App& program, audit_options& options) {
-    CLI::App& audit = *program.add_subcommand(
-        "audit", "Examine care reports and write the questions to ask");
-    audit.add_option("files", options.files, "Care reports as CSV: one row, one set of vital signs")
+    CLI::App& audit =
+        *program.add_subcommand("audit", "Examine care reports and write the questions to ask");
+    audit
+        .add_option("files", options.files, "Care reports as CSV: one row, one set of vital signs")
         ->required()
         ->type_name("FILE");
-    audit.add_option("--into", options.into,
-                     "Folder for findings.csv, findings.jsonl, unread.csv and audit.json; an "
-                     "earlier audit there is replaced, nothing else is")
+    audit
+        .add_option("--into", options.into,
+                    "Folder for findings.csv, findings.jsonl, unread.csv and audit.json; an "
+                    "earlier audit there is replaced, nothing else is")
         ->required()
         ->type_name("DIR");
     add_limit_options(audit, options.limits);
-    audit.add_option("--fail-on", options.fail_on,
-                     "Exit with 1 when anything at or above notice, query or reject is found")
+    audit
+        .add_option("--fail-on", options.fail_on,
+                    "Exit with 1 when anything at or above notice, query or reject is found")
         ->check(CLI::IsMember({"notice", "query", "reject"}));
-    audit.add_option("--as-of", options.as_of,
-                     "The time the audit speaks for, such as 2026-03-01T12:00Z (default: now)")
+    audit
+        .add_option("--as-of", options.as_of,
+                    "The time the audit speaks for, such as 2026-03-01T12:00Z (default: now)")
         ->type_name("TIME");
     audit.add_flag("--quiet", options.quiet, "No summary; files and exit status only");
     audit.footer(
@@ -229,8 +233,8 @@ int columns_command(const std::vector<std::string>& files) {
             print(write::columns_text(file, outcome.columns));
         }
         if (outcome.error) {
-            print_error(fmt::format("vitalproof: {}: {} {}\n", file, outcome.error->what,
-                                    outcome.error->remedy));
+            print_error(
+                fmt::format("vitalproof: {}: {}\n", file, write::error_text(*outcome.error)));
             status = input_failed;
         }
     }
@@ -254,8 +258,9 @@ int run(int argc, const char* const* argv, const std::atomic<bool>& stop) {
     add_checks(program, for_checks);
     add_limits(program, for_limits);
     add_columns(program, for_columns);
-    program.footer("Example: vitalproof audit week.csv --into week-audit\n"
-                   "Each command has its own --help.");
+    program.footer(
+        "Example: vitalproof audit week.csv --into week-audit\n"
+        "Each command has its own --help.");
     try {
         program.parse(argc, argv);
     } catch (const CLI::ParseError& e) {

@@ -17,7 +17,7 @@ struct absence_word {
 };
 
 // A dash and a machine's "nothing here" give no reason, so they are as good as an empty cell.
-constexpr std::array<absence_word, 12> absence_words{{
+constexpr std::array absence_words = std::to_array<absence_word>({
     {"-", absence::blank},
     {"nan", absence::blank},
     {"null", absence::blank},
@@ -27,10 +27,13 @@ constexpr std::array<absence_word, 12> absence_words{{
     {"refused", absence::refused},
     {"unable", absence::unable},
     {"unable to complete", absence::unable},
+    {"unable to obtain", absence::unable},
+    {"uto", absence::unable},
+    {"not obtained", absence::unable},
     {"not recorded", absence::not_recorded},
     {"exam finding not present", absence::not_present},
     {"finding not present", absence::not_present},
-}};
+});
 
 struct level_word {
     std::string_view word;
@@ -146,6 +149,22 @@ bool is_palpated(std::string_view text) {
     return same_word(text, "p") || same_word(text, "palp") || same_word(text, "palpated");
 }
 
+// `110/P`: the whole pressure in the systolic's cell, felt at the pulse, and complete.
+std::optional<cell_value> palpated_systolic(std::string_view text, const cell_rules& rules) {
+    const std::size_t slash = text.find('/');
+    if (rules.sign != sign_id::systolic || slash == std::string_view::npos ||
+        !is_palpated(trimmed(text.substr(slash + 1)))) {
+        return std::nullopt;
+    }
+    const auto value = parse_number(trimmed(text.substr(0, slash)));
+    if (!value) {
+        return std::nullopt;
+    }
+    cell_value cell = of_number(*value, rules.unit, text, true, rules);
+    cell.palpated = true;
+    return cell;
+}
+
 cell_value of_words(std::string_view text, const cell_rules& rules) {
     for (const absence_word& known : absence_words) {
         if (same_word(known.word, text)) {
@@ -160,6 +179,9 @@ cell_value of_words(std::string_view text, const cell_rules& rules) {
         cell.palpated = true;
         cell.charted = charted_text(text);
         return cell;
+    }
+    if (auto palpated = palpated_systolic(text, rules)) {
+        return *palpated;
     }
     if (const auto state = beyond_device(text, rules)) {
         return of_state(*state, text);

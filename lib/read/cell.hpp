@@ -25,7 +25,7 @@ struct cell_value {
     reading_state state = reading_state::absent;
     absence why = absence::blank;
     double value = 0;        ///< in the held unit; meaningful in state `number`
-    bool palpated = false;   ///< a diastolic charted as P: the pressure was felt at the pulse
+    bool palpated = false;   ///< charted as P or 110/P: the pressure was felt at the pulse
     charted_text charted{};  ///< kept unless it is a plain number in the held unit, or blank
 };
 

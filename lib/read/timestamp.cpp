@@ -193,6 +193,7 @@ timestamp scan_elapsed(scanner text) {
         return result;
     }
     result.kind = time_kind::elapsed;
+    result.time.elapsed = true;
     result.time.local = std::chrono::local_seconds(
         std::chrono::hours(hours) + std::chrono::minutes(minutes) + std::chrono::seconds(seconds));
     return result;

@@ -45,6 +45,7 @@ std::string limits_as_toml(const read::sourced_limits& in_force) {
             table = entry.table;
             written.insert(table);
             text += "\n[" + table + "]\n";
+            text += table.starts_with("usual.") ? "# the adult reference; no check uses it\n" : "";
             append_switch(text, in_force, table);
         }
         text += entry.name + " = \"" + figure(*entry.value, entry.unit) + "\"  # " +

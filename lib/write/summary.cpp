@@ -11,16 +11,24 @@ namespace {
 
 std::string_view role_name(read::column_role role) {
     switch (role) {
-        case read::column_role::report: return "report identifier";
-        case read::column_role::crew: return "crew";
-        case read::column_role::time: return "time of the set";
-        case read::column_role::age: return "age";
-        case read::column_role::pressure_method: return "how the pressure was taken";
-        case read::column_role::pulse_method: return "how the pulse was taken";
-        case read::column_role::source: return "charted or captured";
+        case read::column_role::report:
+            return "report identifier";
+        case read::column_role::crew:
+            return "crew";
+        case read::column_role::time:
+            return "time of the set";
+        case read::column_role::age:
+            return "age";
+        case read::column_role::pressure_method:
+            return "how the pressure was taken";
+        case read::column_role::pulse_method:
+            return "how the pulse was taken";
+        case read::column_role::source:
+            return "charted or captured";
         case read::column_role::known_fact:
         case read::column_role::sign:
-        case read::column_role::ignored: break;
+        case read::column_role::ignored:
+            break;
     }
     return "not used";
 }
@@ -45,8 +53,8 @@ std::string meaning(const read::column& c) {
         text = std::string(describe(c.sign).label);
         const std::string_view unit = read::symbol_of(c.unit);
         if (!unit.empty()) {
-            text += fmt::format(" in {}{}", unit,
-                                unit_was_assumed(c) ? " (not stated, assumed)" : "");
+            text +=
+                fmt::format(" in {}{}", unit, unit_was_assumed(c) ? " (not stated, assumed)" : "");
         }
     } else if (c.role == read::column_role::known_fact) {
         text = fmt::format("{} (yes or no)", fact_names[static_cast<std::size_t>(c.known)]);
@@ -67,29 +75,26 @@ std::string signs_missing(const read::understanding& columns) {
     return text;
 }
 
+/// `1 set`, `12 sets`.
+std::string counted(std::uint64_t number, std::string_view what) {
+    return fmt::format("{} {}{}", grouped(number), what, number == 1 ? "" : "s");
+}
+
 void append_tally(std::string& text, const std::string& file, const read::tally_of_lines& lines,
                   std::string_view what, std::string_view remedy) {
     if (lines.count != 0) {
-        text += fmt::format("  {}: {} {}, first in line {}. {}\n", file, grouped(lines.count), what,
+        text += fmt::format("  {}: {}, first in line {}. {}\n", file, counted(lines.count, what),
                             grouped(lines.first_line), remedy);
     }
 }
 
 std::string share_without_question(const audit::tally& counts) {
-    if (counts.sets == 0) {
-        return "no sets";
-    }
     const std::uint64_t asked = counts.sets_rejected + counts.sets_queried;
-    const double share = 100.0 * static_cast<double>(counts.sets - asked) /
-                         static_cast<double>(counts.sets);
+    const double share =
+        100.0 * static_cast<double>(counts.sets - asked) / static_cast<double>(counts.sets);
     // 100.0 would claim that nothing is asked; so round down short of it.
     const double shown = asked != 0 ? std::min(share, 99.9) : share;
     return fmt::format("{:.1f} % of sets raise no question", shown);
-}
-
-/// `1 set`, `12 sets`.
-std::string counted(std::uint64_t number, std::string_view what) {
-    return fmt::format("{} {}{}", grouped(number), what, number == 1 ? "" : "s");
 }
 
 std::string strong(std::string_view text, look as) {
@@ -115,6 +120,21 @@ std::string grouped(std::uint64_t number) {
         digits.insert(at, ",");
     }
     return digits;
+}
+
+std::string error_text(const read::file_error& error) {
+    std::string text = error.what;
+    if (!text.empty() && std::string_view(".?!").find(text.back()) == std::string_view::npos) {
+        text += '.';
+    }
+    std::string remedy = error.remedy;
+    if (!remedy.empty() && remedy.front() >= 'a' && remedy.front() <= 'z') {
+        remedy.front() = static_cast<char>(remedy.front() - 'a' + 'A');
+    }
+    if (!remedy.empty() && remedy.back() != '.') {
+        remedy += '.';
+    }
+    return text + " " + remedy;
 }
 
 std::string assumptions_text(const std::string& file, const read::understanding& columns) {
@@ -162,15 +182,15 @@ std::string troubles_text(const audit::account& account) {
     for (const auto& file : account.files) {
         const auto& read = file.outcome;
         if (read.error) {
-            text += fmt::format("  {}: {} {}\n", file.name, read.error->what, read.error->remedy);
+            text += fmt::format("  {}: {}\n", file.name, error_text(*read.error));
         }
-        append_tally(text, file.name, read.unreadable_times, "times could not be read",
+        append_tally(text, file.name, read.unreadable_times, "unreadable time",
                      "Write them as 2026-03-01T14:32:00; the sets were examined without.");
-        append_tally(text, file.name, read.dates_without_time, "times are dates alone",
+        append_tally(text, file.name, read.dates_without_time, "bare date",
                      "Add the time of day; the sets were examined without.");
-        append_tally(text, file.name, read.unreadable_ages, "ages could not be read",
+        append_tally(text, file.name, read.unreadable_ages, "unreadable age",
                      "Write a number; the sets were examined as of unknown age.");
-        append_tally(text, file.name, read.unreadable_context, "context cells could not be read",
+        append_tally(text, file.name, read.unreadable_context, "unreadable context cell",
                      "Write yes, no or nothing; they count as unknown.");
     }
     return text;
@@ -185,12 +205,14 @@ std::string summary_text(const audit::account& account, const first_questions& f
                         grouped(account.rows_unread), grouped(account.rows_other));
     text += fmt::format("{}, {}, {}\n", counted(counts.reports, "report"),
                         counted(counts.sets, "set"), counted(counts.readings, "reading"));
+    if (counts.sets == 0) {
+        return text + "No vital sign was read, so nothing was examined.\n";
+    }
     text += strong(share_without_question(counts), as);
     const std::uint64_t clinical = counts.by_kind[static_cast<std::size_t>(kind::clinical)].notice;
     text += fmt::format(": {} rejected, {} queried\n", grouped(counts.sets_rejected),
                         grouped(counts.sets_queried));
-    text += fmt::format("For the reviewer alone: {}, {}\n",
-                        counted(clinical, "clinical notice"),
+    text += fmt::format("For the reviewer alone: {}, {}\n", counted(clinical, "clinical notice"),
                         counted(counts.all.notice - clinical, "other notice"));
     if (first.list().empty()) {
         return text;
@@ -200,10 +222,10 @@ std::string summary_text(const audit::account& account, const first_questions& f
                                          as));
     std::size_t number = 0;
     for (const auto& [f, others] : first.list()) {
-        text += fmt::format("{:3}. {} report {}{}\n     {}{}\n", ++number, name_of(f.info().asks),
-                            plain(f.report), f.crew.empty() ? "" : ", crew " + plain(f.crew),
-                            words.question(f),
-                            others == 0 ? "" : fmt::format(" (and {} more on this reading)", others));
+        text += fmt::format(
+            "{:3}. {} report {}{}\n     {}{}\n", ++number, name_of(f.info().asks), plain(f.report),
+            f.crew.empty() ? "" : ", crew " + plain(f.crew), words.question(f),
+            others == 0 ? "" : fmt::format(" (and {} more on this reading)", others));
     }
     return text;
 }

@@ -20,6 +20,9 @@ std::string columns_text(const std::string& file, const read::understanding& col
 /// The same in short, for the head of a summary: what was assumed, and what was not used.
 std::string assumptions_text(const std::string& file, const read::understanding& columns);
 
+/// What stopped a file and what to do about it, as sentences.
+std::string error_text(const read::file_error& error);
+
 /// What could not be read or used in the files, each with its remedy; empty when nothing.
 std::string troubles_text(const audit::account& account);
 

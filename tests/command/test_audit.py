@@ -108,6 +108,32 @@ def test_a_fingerprint_outlives_unit_row_and_limits(audit, tmp_path):
     assert plain != other
 
 
+def test_words_that_say_why_nothing_was_charted_are_answers(audit, tmp_path):
+    ran = audit(write(tmp_path / "shift.csv",
+                      "report,time,systolic,diastolic,pulse,glucose\n"
+                      "a,03:12,UTO,unable to obtain,80,not obtained\n"
+                      "a,26:07,110/P,,none,90\n"))
+    found = rows(ran.into, "findings.csv")
+    # "none" may mean that no pulse was felt, so it is asked about and not taken for a blank.
+    assert [(f["check"], f["charted"], f["taken_at"]) for f in found] == [
+        ("unreadable.pulse", "none", "26:07")]
+    assert 'Set 2, 26:07: The pulse holds "none", which' in found[0]["question"]
+    assert ran.account()["readings"] == 4
+
+
+def test_a_text_that_is_not_shown_is_not_in_quotes(audit, tmp_path):
+    ran = audit(write(tmp_path / "shift.csv", "report,pulse\na,Fictitious\n"))
+    assert "The pulse holds text of 10 characters, which" in (
+        rows(ran.into, "findings.csv")[0]["question"])
+
+
+def test_what_stops_a_file_is_said_in_sentences(audit, tmp_path):
+    ran = audit(write(tmp_path / "shift.csv", "case name,systolic\na,120\n"))
+    assert ran.status == 3
+    assert '"systolic". Name the column with the report identifier "report".\n' in ran.err
+    assert "No vital sign was read, so nothing was examined." in ran.out
+
+
 def test_fail_on_sets_the_exit_status(audit, tmp_path):
     week = write(tmp_path / "week.csv", REPORTS)
     clean = write(tmp_path / "clean.csv", "report,systolic,diastolic\na,124,80\n")

@@ -57,14 +57,14 @@ def require_sound(ran, *, read: int, examined: int, unread: int = 0, other: int 
 REFUSED = {
     "empty": (b"", "empty", "export"),
     "picture": (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR" + bytes(64), "picture", "data"),
-    "gzip": (b"\x1f\x8b\x08\0" + bytes(64), "gzip", "unpack"),
+    "gzip": (b"\x1f\x8b\x08\0" + bytes(64), "gzip", "Unpack"),
     "workbook": (b"PK\x03\x04" + bytes(64), "workbook", "text"),
     "utf_16": (GOOD.encode("utf-16"), "UTF-16", "UTF-8"),
     "nul_in_header": (b"rep\0ort,pulse\n1,70\n", "NUL", "text"),
     "no_report_column": (b"systolic,pulse\n120,70\n", "report", '"report"'),
     "no_vital_sign": (b"report,shoe size\n1,43\n", "vital sign", "systolic"),
     "semicolons": (b"report;systolic;pulse\n1;120;70\n", "report", "comma"),
-    "one_sign_twice": (b"report,sbp,systolic\n1,120,120\n", "systolic", "rename"),
+    "one_sign_twice": (b"report,sbp,systolic\n1,120,120\n", "systolic", "Rename"),
     "foreign_unit": (b"report,pulse (mmHg)\n1,70\n", "unit", "/min"),
     "quote_in_header": (b'report,"systolic\n1,120\n', "header", "comma"),
 }
@@ -88,7 +88,7 @@ def test_a_folder_is_named_with_a_remedy(audit, tmp_path):
     require_sound(ran, read=0, examined=0)
     assert ran.status == INPUT_FAILED
     assert str(tmp_path / "week") in ran.err
-    assert "folder" in ran.err and "name the files" in ran.err
+    assert "folder" in ran.err and "Name the files" in ran.err
 
 
 @pytest.mark.parametrize("kind", ["missing", "loop", "through_a_file", "name_too_long"])

@@ -157,10 +157,25 @@ TEST_CASE("absences, and whether they give a reason") {
         }
         CHECK(is_absent(cell(sign.id, "Refused"), absence::refused));
         CHECK(is_absent(cell(sign.id, "UNABLE"), absence::unable));
-        CHECK(is_absent(cell(sign.id, "unable to complete"), absence::unable));
+        for (const auto text : {"unable to complete", "unable to obtain", "UTO", "Not obtained"}) {
+            CHECK(is_absent(cell(sign.id, text), absence::unable));
+        }
         CHECK(is_absent(cell(sign.id, "not recorded"), absence::not_recorded));
         CHECK(is_absent(cell(sign.id, "exam finding not present"), absence::not_present));
     }
+}
+
+TEST_CASE("a palpated pressure may stand whole in the systolic's cell") {
+    for (const auto text : {"110/P", "110/p", "110 / palp"}) {
+        const auto read = cell(sign_id::systolic, text);
+        CHECK(read.state == reading_state::number);
+        CHECK(read.value == 110);
+        CHECK(read.palpated);
+    }
+    for (const auto text : {"110/", "/P", "110/P/P", "x/P", "110/70"}) {
+        CHECK(cell(sign_id::systolic, text).state == reading_state::unreadable);
+    }
+    CHECK(cell(sign_id::diastolic, "110/P").state == reading_state::unreadable);
 }
 
 TEST_CASE("beyond what the device can read") {

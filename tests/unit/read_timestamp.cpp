@@ -28,7 +28,7 @@ bool is_clock(std::string_view text, std::chrono::local_seconds local,
 
 bool is_elapsed(std::string_view text, std::chrono::seconds since) {
     const timestamp t = read_timestamp(text);
-    return t.kind == time_kind::elapsed && t.time.local == std::chrono::local_seconds(since) &&
+    return t.kind == time_kind::elapsed && t.time.elapsed && t.time.local == std::chrono::local_seconds(since) &&
            !t.time.utc_offset;
 }
 

@@ -114,6 +114,7 @@ struct clinical_narrow_pulse_pressure {
 /// The pulse or, where there is none, the ECG rate.
 constexpr quantity<units::per_minute, real> pulse_or_ecg_rate(const readings& r) {
     const auto pulse = r.value<sign::pulse>();
+    // NOLINTNEXTLINE(misc-redundant-expression): only a NaN differs from itself
     return pulse == pulse ? pulse : r.value<sign::ecg_rate>();
 }
 

@@ -19,7 +19,7 @@ struct beyond {
         .priority = priority::normal,
         .kind = kind::conformance,
         .sign = S::info.id,
-        .question = "The {label} is charted as \"{charted}\". Was a number shown?",
+        .question = "The {label} is charted as {charted}. Was a number shown?",
         .expected = "a value in {unit}",
         .why = "HI and LO are readings of a glucose meter; for this sign they leave the value open.",
         .source = "common practice, no source",

@@ -17,7 +17,7 @@ struct unreadable {
         .priority = priority::normal,
         .kind = kind::conformance,
         .sign = S::info.id,
-        .question = "The {label} holds \"{charted}\", which cannot be read as a value. What was "
+        .question = "The {label} holds {charted}, which cannot be read as a value. What was "
                     "the reading?",
         .expected = "a value in {unit}, or a reason why there is none",
         .why = "The rest of the set was examined; this reading was not.",
