@@ -19,7 +19,8 @@ struct lane_block {
     alignas(64) std::array<lane_int, block_rows> no;
     alignas(64) std::array<real, age_limit_count * block_rows> age_limits;
     std::size_t rows = 0;
-    /// Whether the context lanes of all rows say that nothing is known: they need no second filling.
+    /// Whether the context lanes of all rows say that nothing is known: they need no second
+    /// filling.
     bool nothing_known = false;
 
     /// The row's readings and context, as a predicate sees them.

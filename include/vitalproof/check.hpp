@@ -54,12 +54,14 @@ struct check_info {
     vitalproof::asks asks;
     vitalproof::priority priority;
     vitalproof::kind kind;
-    sign_id sign;               ///< the reading a finding points at
-    std::string_view question;  ///< to the crew: what was charted, why it is asked, an open question
+    sign_id sign;  ///< the reading a finding points at
+    std::string_view
+        question;  ///< to the crew: what was charted, why it is asked, an open question
     std::string_view expected;
     std::string_view why;  ///< for the reviewer
     std::string_view source;
-    std::string_view context;  ///< how what is known of the patient changes it; empty if it does not
+    std::string_view
+        context;  ///< how what is known of the patient changes it; empty if it does not
 };
 
 /// One of a check's own limits: its name in the limits file, where it is held, its source.
@@ -108,7 +110,9 @@ concept Screened = requires(const readings& r, const context& c, const typename 
 /// Whether a check says of itself that it can fire only where a sign it sees is above, below or
 /// unreadable: the kernel then passes over blocks without such a state.
 template <class C>
-inline constexpr bool fires_on_odd_states_only = requires { requires C::odd_states_only; };
+inline constexpr bool fires_on_odd_states_only = requires {
+    requires C::odd_states_only;
+};
 
 /// The checks of a family, in the order a reader meets them.
 template <SetCheck... C>

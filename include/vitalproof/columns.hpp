@@ -29,7 +29,7 @@ struct strided_values {
     constexpr strided_values(const double* start, std::size_t n, std::ptrdiff_t by)
         : first(start), count(n), step(by) {}
     template <class Range>
-        requires std::convertible_to<const Range&, std::span<const double>>
+    requires std::convertible_to<const Range&, std::span<const double>>
     constexpr strided_values(const Range& values)  // NOLINT: contiguous values are strided by one
         : first(std::span<const double>(values).data()), count(values.size()) {}
 
@@ -53,8 +53,8 @@ constexpr double to_held(double number) {
     }
 }
 
-/// Values as readings: NaN is a blank, an infinity is unreadable. HI and LO are stated in the column
-/// of states, never by an infinity.
+/// Values as readings: NaN is a blank, an infinity is unreadable. HI and LO are stated in the
+/// column of states, never by an infinity.
 inline void gather_held(const double* from, std::size_t count, real* values, lane_int* states) {
     if (!gather_numbers(from, count, values, states)) {
         return;
@@ -78,8 +78,8 @@ void gather_converted(const strided_values& column, std::size_t begin, std::size
 }
 
 template <VitalSign S, class Unit>
-void gather_values(const strided_values& column, std::size_t begin, std::size_t count,
-                   real* values, lane_int* states) {
+void gather_values(const strided_values& column, std::size_t begin, std::size_t count, real* values,
+                   lane_int* states) {
     if constexpr (std::same_as<Unit, typename S::unit>) {
         if (column.step == 1) {
             return gather_held(column.first + begin, count, values, states);  // where it lies
@@ -120,7 +120,8 @@ public:
         return *this;
     }
 
-    /// Ages in years, NaN where unknown; throws std::invalid_argument when the length is not rows().
+    /// Ages in years, NaN where unknown; throws std::invalid_argument when the length is not
+    /// rows().
     vital_columns& add_ages(strided_values years) {
         require_length("age", years.count);
         ages_ = years;

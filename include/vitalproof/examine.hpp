@@ -24,7 +24,8 @@ class examiner {
 public:
     /// Keeps a copy of the limits.
     explicit examiner(const limits& in_force = {})
-        : in_force_(in_force), block_(std::make_unique<lane_block>()),
+        : in_force_(in_force),
+          block_(std::make_unique<lane_block>()),
           flags_(std::make_unique<block_flags>()) {}
 
     /// Takes a report's content and leaves `report` with buffers to be used again. Calls `on_set`
@@ -114,8 +115,8 @@ private:
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
             const auto& r = set[s];
             if ((signs >> index_of(S::info.id) & 1U) != 0) {
-                f.evidence.add(evidence_reading{S::info.id, r.state(), r.why_absent(), r.raw(),
-                                                r.charted()});
+                f.evidence.add(
+                    evidence_reading{S::info.id, r.state(), r.why_absent(), r.raw(), r.charted()});
             }
         });
         detail::explain_table[check](block_->readings_of(row), f.evidence);

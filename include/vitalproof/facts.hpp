@@ -45,17 +45,32 @@ enum class fact : std::uint8_t {
 inline constexpr std::size_t fact_count = 23;
 
 /// Names of the facts in files and columns, indexed by fact.
-inline constexpr std::array<std::string_view, fact_count> fact_names{
-    "arrest",        "compressions", "airway_tube",      "ventilated",    "oxygen",
-    "paced",         "assist_device", "irregular_rhythm", "trained_heart", "exposure",
-    "laboratory_glucose", "cuff_machine", "cuff_by_ear",  "palpated",      "doppler",
-    "arterial",      "one_pressure_method", "pulse_felt", "pulse_by_oximeter", "captured",
-    "under_two",     "child",        "over_64"};
+inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
+                                                                     "compressions",
+                                                                     "airway_tube",
+                                                                     "ventilated",
+                                                                     "oxygen",
+                                                                     "paced",
+                                                                     "assist_device",
+                                                                     "irregular_rhythm",
+                                                                     "trained_heart",
+                                                                     "exposure",
+                                                                     "laboratory_glucose",
+                                                                     "cuff_machine",
+                                                                     "cuff_by_ear",
+                                                                     "palpated",
+                                                                     "doppler",
+                                                                     "arterial",
+                                                                     "one_pressure_method",
+                                                                     "pulse_felt",
+                                                                     "pulse_by_oximeter",
+                                                                     "captured",
+                                                                     "under_two",
+                                                                     "child",
+                                                                     "over_64"};
 
 /// Bit 0 stays free: GCC 12 turns a test of it into a conversion that it cannot vectorise.
-constexpr lane_int bit_of(fact f) {
-    return static_cast<lane_int>(2U << static_cast<unsigned>(f));
-}
+constexpr lane_int bit_of(fact f) { return static_cast<lane_int>(2U << static_cast<unsigned>(f)); }
 
 /// A set of facts, each known true, known false or unknown.
 class facts {

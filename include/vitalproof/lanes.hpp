@@ -24,8 +24,8 @@ inline constexpr std::size_t word_rows = 32;
 inline constexpr std::size_t block_words = block_rows / word_rows;
 using flag_word = std::uint32_t;
 
-/// All of these, and any of these, without a branch: every operand is evaluated. Predicates use them
-/// instead of && and ||, whose short circuits keep a column loop from vectorising.
+/// All of these, and any of these, without a branch: every operand is evaluated. Predicates use
+/// them instead of && and ||, whose short circuits keep a column loop from vectorising.
 template <std::same_as<bool>... B>
 constexpr bool all(B... b) {
     return (static_cast<lane_int>(b) & ...) != 0;
@@ -36,7 +36,13 @@ constexpr bool any(B... b) {
 }
 
 /// Limits that follow from an age, one value a row; adults carry NaN, which is never reached.
-enum class age_limit : std::uint8_t { pulse_low, pulse_high, breathing_low, breathing_high, hypotension };
+enum class age_limit : std::uint8_t {
+    pulse_low,
+    pulse_high,
+    breathing_low,
+    breathing_high,
+    hypotension
+};
 inline constexpr std::size_t age_limit_count = 5;
 
 /// A value as a predicate sees it. Clamped so that a huge number stays a number; a NaN stays NaN.
@@ -56,11 +62,15 @@ constexpr real to_real(double value) {
 template <VitalSign S>
 constexpr real lane_of(const reading<S>& r) {
     switch (r.state()) {
-        case reading_state::number: return to_real(r.raw());
-        case reading_state::above: return std::numeric_limits<real>::infinity();
-        case reading_state::below: return -std::numeric_limits<real>::infinity();
+        case reading_state::number:
+            return to_real(r.raw());
+        case reading_state::above:
+            return std::numeric_limits<real>::infinity();
+        case reading_state::below:
+            return -std::numeric_limits<real>::infinity();
         case reading_state::absent:
-        case reading_state::unreadable: break;
+        case reading_state::unreadable:
+            break;
     }
     return std::numeric_limits<real>::quiet_NaN();
 }
@@ -68,9 +78,8 @@ constexpr real lane_of(const reading<S>& r) {
 /// The state lane of a reading: its state, and for an absence why. One number, so that a predicate
 /// tells "blank" from "refused" in one comparison.
 constexpr lane_int state_lane(reading_state state, absence why = absence::not_carried) {
-    return state == reading_state::absent
-               ? static_cast<lane_int>(why)
-               : 16 + static_cast<lane_int>(state);
+    return state == reading_state::absent ? static_cast<lane_int>(why)
+                                          : 16 + static_cast<lane_int>(state);
 }
 
 /// One row of readings.

@@ -47,7 +47,8 @@ inline void list_sign_limits(std::vector<limit_entry>& entries, sign_limits& sig
         }
         for (std::size_t i = 0; i < believable_exceptions.size(); ++i) {
             if (believable_exceptions[i].sign == sign.id) {
-                const auto when = fact_names[static_cast<std::size_t>(believable_exceptions[i].when)];
+                const auto when =
+                    fact_names[static_cast<std::size_t>(believable_exceptions[i].when)];
                 list_bounds(entries, sign, "unlikely.", joined("_when_", when),
                             signs.believable_when[i]);
             }
@@ -62,7 +63,8 @@ void list_own_limits(std::vector<limit_entry>& entries, limits& in_force) {
         [&](const auto&... field) {
             (entries.push_back(
                  {std::string(std::string_view(C::info.code)), std::string(field.name),
-                  symbol_of<typename std::remove_cvref_t<decltype(in_force.of<C>().*field.member)>::unit_type>,
+                  symbol_of<typename std::remove_cvref_t<decltype(in_force.of<C>().*
+                                                                  field.member)>::unit_type>,
                   field.source,
                   &boost::units::quantity_cast<real&>(in_force.of<C>().*field.member)}),
              ...);

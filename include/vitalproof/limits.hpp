@@ -50,16 +50,16 @@ inline constexpr std::string_view coma_scale =
 struct sign_limits {
     /// Outside it there is no measurement.
     std::array<bounds, sign_count> possible{{
-        {0, 300, detail::schema_narrowed},   // systolic
-        {0, 250, detail::schema_narrowed},   // diastolic
-        {1, 275, detail::schema_narrowed},   // mean
-        {0, 350, detail::schema_narrowed},   // pulse
-        {0, 350, detail::schema_narrowed},   // ECG rate
-        {0, 120, detail::schema_narrowed},   // respiratory rate
-        {0, 100, detail::schema_bound},      // saturation
-        {0, 2000, detail::schema_bound},     // glucose
-        {0, 150, detail::schema_narrowed},   // exhaled CO2
-        {10, 47, detail::schema_narrowed},   // temperature
+        {0, 300, detail::schema_narrowed},  // systolic
+        {0, 250, detail::schema_narrowed},  // diastolic
+        {1, 275, detail::schema_narrowed},  // mean
+        {0, 350, detail::schema_narrowed},  // pulse
+        {0, 350, detail::schema_narrowed},  // ECG rate
+        {0, 120, detail::schema_narrowed},  // respiratory rate
+        {0, 100, detail::schema_bound},     // saturation
+        {0, 2000, detail::schema_bound},    // glucose
+        {0, 150, detail::schema_narrowed},  // exhaled CO2
+        {10, 47, detail::schema_narrowed},  // temperature
         {1, 4, detail::coma_scale},
         {1, 5, detail::coma_scale},
         {1, 6, detail::coma_scale},

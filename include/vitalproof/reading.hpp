@@ -24,13 +24,13 @@ enum class reading_state : std::uint8_t {
 
 /// Why a reading is absent. An absence with a reason is an answer, not a gap.
 enum class absence : std::uint8_t {
-    not_carried,     ///< the source has no place for this sign
-    blank,           ///< a place, and nothing in it: the only absence without a reason
+    not_carried,  ///< the source has no place for this sign
+    blank,        ///< a place, and nothing in it: the only absence without a reason
     not_recorded,
     not_applicable,
     refused,
     unable,
-    not_present,     ///< exam finding not present
+    not_present,  ///< exam finding not present
 };
 
 /// How a reading was obtained.
@@ -56,7 +56,8 @@ public:
 
     /// A measured value. NaN becomes a blank, an infinity is unreadable: neither is a number, and
     /// "HI" and "LO" have constructors of their own.
-    constexpr reading(value_type value, method how = method::unknown)  // NOLINT: a value is a reading
+    constexpr reading(value_type value,
+                      method how = method::unknown)  // NOLINT: a value is a reading
         : value_(value.value()), state_(reading_state::number), method_(how) {
         if (value_ != value_) {
             *this = absent(absence::blank);

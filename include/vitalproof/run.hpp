@@ -85,8 +85,7 @@ inline void run_catalogue(const lane_block& block, const limits& in_force, block
 
 /// Turns contiguous values into lanes: NaN into a blank. Returns whether any was an infinity, which
 /// the caller then states row by row. Does not throw, does not allocate.
-inline bool gather_numbers(const double* from, std::size_t count, real* values,
-                           lane_int* states) {
+inline bool gather_numbers(const double* from, std::size_t count, real* values, lane_int* states) {
     return detail::gather_numbers(from, count, values, states);
 }
 

@@ -65,8 +65,13 @@ struct diastolic {
 };
 struct mean_pressure {
     using unit = units::mmhg;
-    static constexpr sign_info info{sign_id::mean_pressure, "mean_pressure", "mean pressure",
-                                    "mmHg", "mm[Hg]", "8478-0", "eVitals.09"};
+    static constexpr sign_info info{sign_id::mean_pressure,
+                                    "mean_pressure",
+                                    "mean pressure",
+                                    "mmHg",
+                                    "mm[Hg]",
+                                    "8478-0",
+                                    "eVitals.09"};
 };
 /// Pulse felt by hand or counted by an oximeter: what reaches the periphery.
 struct pulse {
@@ -77,18 +82,23 @@ struct pulse {
 /// Heart rate counted by the ECG: what the monitor sees, felt or not.
 struct ecg_rate {
     using unit = units::per_minute;
-    static constexpr sign_info info{sign_id::ecg_rate, "ecg_rate", "ECG rate",  "/min",
-                                    "/min",            "76282-3",  "eVitals.10"};
+    static constexpr sign_info info{sign_id::ecg_rate, "ecg_rate",  "ECG rate", "/min", "/min",
+                                    "76282-3",         "eVitals.10"};
 };
 struct respiratory_rate {
     using unit = units::per_minute;
-    static constexpr sign_info info{sign_id::respiratory_rate, "respiratory_rate",
-                                    "respiratory rate", "/min", "/min", "9279-1", "eVitals.14"};
+    static constexpr sign_info info{sign_id::respiratory_rate,
+                                    "respiratory_rate",
+                                    "respiratory rate",
+                                    "/min",
+                                    "/min",
+                                    "9279-1",
+                                    "eVitals.14"};
 };
 struct saturation {
     using unit = units::percent;
-    static constexpr sign_info info{sign_id::saturation, "saturation", "oxygen saturation", "%",
-                                    "%",                 "59408-5",    "eVitals.12"};
+    static constexpr sign_info info{
+        sign_id::saturation, "saturation", "oxygen saturation", "%", "%", "59408-5", "eVitals.12"};
 };
 struct glucose {
     using unit = units::mg_per_dl;
@@ -97,13 +107,14 @@ struct glucose {
 };
 struct exhaled_co2 {
     using unit = units::mmhg;
-    static constexpr sign_info info{sign_id::exhaled_co2, "exhaled_co2", "exhaled CO2", "mmHg",
-                                    "mm[Hg]",             "19891-1",     "eVitals.16"};
+    static constexpr sign_info info{
+        sign_id::exhaled_co2, "exhaled_co2", "exhaled CO2", "mmHg", "mm[Hg]", "19891-1",
+        "eVitals.16"};
 };
 struct temperature {
     using unit = units::celsius;
-    static constexpr sign_info info{sign_id::temperature, "temperature", "temperature", "°C",
-                                    "Cel",                "8310-5",      "eVitals.24"};
+    static constexpr sign_info info{
+        sign_id::temperature, "temperature", "temperature", "°C", "Cel", "8310-5", "eVitals.24"};
 };
 struct coma_eye {
     using unit = units::point;
@@ -112,24 +123,30 @@ struct coma_eye {
 };
 struct coma_verbal {
     using unit = units::point;
-    static constexpr sign_info info{sign_id::coma_verbal, "coma_verbal", "coma score verbal",
-                                    "points", "{score}", "9270-0", "eVitals.20"};
+    static constexpr sign_info info{
+        sign_id::coma_verbal, "coma_verbal", "coma score verbal", "points", "{score}", "9270-0",
+        "eVitals.20"};
 };
 struct coma_motor {
     using unit = units::point;
-    static constexpr sign_info info{sign_id::coma_motor, "coma_motor", "coma score motor",
-                                    "points", "{score}", "9268-4", "eVitals.21"};
+    static constexpr sign_info info{sign_id::coma_motor, "coma_motor", "coma score motor", "points",
+                                    "{score}",           "9268-4",     "eVitals.21"};
 };
 struct coma_total {
     using unit = units::point;
-    static constexpr sign_info info{sign_id::coma_total, "coma_total", "coma score total",
-                                    "points", "{score}", "9269-2", "eVitals.23"};
+    static constexpr sign_info info{sign_id::coma_total, "coma_total", "coma score total", "points",
+                                    "{score}",           "9269-2",     "eVitals.23"};
 };
 /// Alert, verbal, painful, unresponsive: a code with an order, not a number with a unit.
 struct responsiveness {
     using unit = units::responsiveness_code;
-    static constexpr sign_info info{sign_id::responsiveness, "responsiveness", "responsiveness", "",
-                                    "", "67775-7", "eVitals.26"};
+    static constexpr sign_info info{sign_id::responsiveness,
+                                    "responsiveness",
+                                    "responsiveness",
+                                    "",
+                                    "",
+                                    "67775-7",
+                                    "eVitals.26"};
 };
 
 }  // namespace sign
@@ -148,11 +165,10 @@ struct sign_list {
     static constexpr std::uint32_t mask = ((1U << index_of(S::info.id)) | ... | 0U);
 };
 
-using all_signs =
-    sign_list<sign::systolic, sign::diastolic, sign::mean_pressure, sign::pulse, sign::ecg_rate,
-              sign::respiratory_rate, sign::saturation, sign::glucose, sign::exhaled_co2,
-              sign::temperature, sign::coma_eye, sign::coma_verbal, sign::coma_motor,
-              sign::coma_total, sign::responsiveness>;
+using all_signs = sign_list<sign::systolic, sign::diastolic, sign::mean_pressure, sign::pulse,
+                            sign::ecg_rate, sign::respiratory_rate, sign::saturation, sign::glucose,
+                            sign::exhaled_co2, sign::temperature, sign::coma_eye, sign::coma_verbal,
+                            sign::coma_motor, sign::coma_total, sign::responsiveness>;
 
 /// Calls `f(S{})` for every sign of the list, in order.
 template <class F, VitalSign... S>

@@ -50,16 +50,17 @@ struct fraction_base
     : boost::units::base_unit<fraction_base, percent_dimension::dimension_type, 62014> {};
 struct mg_per_dl_base
     : boost::units::base_unit<mg_per_dl_base, boost::units::mass_density_dimension, 62015> {};
-struct mmol_per_l_base
-    : boost::units::base_unit<mmol_per_l_base, amount_density_dimension, 62016> {};
+struct mmol_per_l_base : boost::units::base_unit<mmol_per_l_base, amount_density_dimension, 62016> {
+};
 struct point_base : boost::units::base_unit<point_base, point_dimension::dimension_type, 62017> {};
 struct responsiveness_base
     : boost::units::base_unit<responsiveness_base, responsiveness_dimension::dimension_type,
                               62018> {};
 
 using mmhg = mmhg_base::unit_type;
-using kilopascal = boost::units::make_scaled_unit<
-    boost::units::si::pressure, boost::units::scale<10, boost::units::static_rational<3>>>::type;
+using kilopascal =
+    boost::units::make_scaled_unit<boost::units::si::pressure,
+                                   boost::units::scale<10, boost::units::static_rational<3>>>::type;
 using per_minute = per_minute_base::unit_type;
 using percent = percent_base::unit_type;
 using fraction = fraction_base::unit_type;

@@ -80,8 +80,7 @@ constexpr facts facts_of_methods(const vital_set& set) {
     }
     const method mean = set.mean_pressure.how();
     if (pressure != method::unknown && mean != method::unknown) {
-        f.state(fact::one_pressure_method,
-                pressure == mean && (set.diastolic.how() == pressure));
+        f.state(fact::one_pressure_method, pressure == mean && (set.diastolic.how() == pressure));
     }
     if (set.pulse.how() != method::unknown) {
         f.state(fact::pulse_felt, set.pulse.how() == method::felt);

@@ -101,8 +101,8 @@ void audit_file(const std::string& name, const options& chosen, examiner& with, 
 }  // namespace
 
 bool account::any_file_failed() const {
-    return std::ranges::any_of(
-        files, [](const file_account& f) { return f.outcome.error.has_value(); });
+    return std::ranges::any_of(files,
+                               [](const file_account& f) { return f.outcome.error.has_value(); });
 }
 
 account audit_files(std::span<const std::string> files, const options& chosen, observer& to) {

@@ -3,11 +3,10 @@
 // rest, that memory does not grow with the input, and that every row read is accounted for.
 #pragma once
 
-#include <vitalproof/catalogue.hpp>
-#include <vitalproof/finding.hpp>
-
 #include "audit/tally.hpp"
 #include "read/delimited.hpp"
+#include <vitalproof/catalogue.hpp>
+#include <vitalproof/finding.hpp>
 
 #include <atomic>
 #include <cstdint>

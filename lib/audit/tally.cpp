@@ -4,9 +4,15 @@ namespace vitalproof::audit {
 
 void asked::add(asks what) {
     switch (what) {
-        case asks::reject: ++reject; break;
-        case asks::query: ++query; break;
-        case asks::notice: ++notice; break;
+        case asks::reject:
+            ++reject;
+            break;
+        case asks::query:
+            ++query;
+            break;
+        case asks::notice:
+            ++notice;
+            break;
     }
 }
 

@@ -42,7 +42,8 @@ public:
 
     std::uint64_t reports = 0;
     std::uint64_t sets = 0;
-    std::uint64_t readings = 0;  ///< cells that hold something: a number, HI, LO, or unreadable text
+    std::uint64_t readings =
+        0;  ///< cells that hold something: a number, HI, LO, or unreadable text
     std::uint64_t sets_rejected = 0;
     std::uint64_t sets_queried = 0;  ///< not those already rejected
 

@@ -57,12 +57,12 @@ struct kernel {
     bool (*gather)(const double*, std::size_t, real*, lane_int*);
 };
 
-#define VITALPROOF_KERNEL_OF(level)                                            \
-    kernel {                                                                   \
+#define VITALPROOF_KERNEL_OF(level)                                               \
+    kernel {                                                                      \
         [](const lane_block& block, const limits& in_force, block_flags& flags) { \
-            level::run_checks(catalogue{}, block, in_force, flags);            \
-        },                                                                     \
-            &level::gather_numbers                                             \
+            level::run_checks(catalogue{}, block, in_force, flags);               \
+        },                                                                        \
+            &level::gather_numbers                                                \
     }
 
 kernel choose_kernel() {

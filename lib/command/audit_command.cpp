@@ -1,7 +1,5 @@
 #include "command/audit_command.hpp"
 
-#include <vitalproof/message.hpp>
-
 #include "audit/audit.hpp"
 #include "command/command.hpp"
 #include "command/terminal.hpp"
@@ -12,6 +10,7 @@
 #include "write/output.hpp"
 #include "write/summary.hpp"
 #include "write/unread.hpp"
+#include <vitalproof/message.hpp>
 
 #include <fmt/format.h>
 
@@ -24,7 +23,8 @@ namespace {
 
 constexpr std::string_view cautions =
     "A review aid, not a medical device: it asks, people answer. Thresholds are defaults for your\n"
-    "medical direction to set; local protocols and licensed practice prevail. No chart is changed.\n";
+    "medical direction to set; local protocols and licensed practice prevail. No chart is "
+    "changed.\n";
 
 /// Shows how far a long read is, on a terminal alone and a few times a second.
 class progress_line {

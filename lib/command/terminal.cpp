@@ -19,8 +19,8 @@ bool is_terminal(std::FILE* stream) {
 
 void print(std::string_view text) {
     errno = 0;
-    const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() &&
-                         std::fflush(stdout) == 0;
+    const bool written =
+        std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
     failed = failed || (!written && errno != EPIPE);
 }
 

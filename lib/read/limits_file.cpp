@@ -1,10 +1,9 @@
 #include "read/limits_file.hpp"
 
-#include <vitalproof/limit_entries.hpp>
-
 #include "read/charted_unit.hpp"
 #include "read/number.hpp"
 #include "read/suggest.hpp"
+#include <vitalproof/limit_entries.hpp>
 
 #include <toml++/toml.h>
 
@@ -67,12 +66,12 @@ private:
         if (schema == limits_schema) {
             return true;
         }
-        errors_.push_back({file_ + ": " +
-                           (schema ? "schema is " + std::to_string(*schema)
-                                   : std::string("there is no schema")) +
-                           ", and this version reads schema " + std::to_string(limits_schema) +
-                           ". Write \"schema = 1\" on a line before the first table, or use a "
-                           "version that knows the other."});
+        errors_.push_back(
+            {file_ + ": " +
+             (schema ? "schema is " + std::to_string(*schema) : std::string("there is no schema")) +
+             ", and this version reads schema " + std::to_string(limits_schema) +
+             ". Write \"schema = 1\" on a line before the first table, or use a "
+             "version that knows the other."});
         return false;
     }
 
@@ -123,12 +122,11 @@ private:
     }
 
     void apply_figure(const std::string& table, const std::string& name, const toml::node& node) {
-        const auto entry = std::ranges::find_if(entries_, [&](const limit_entry& e) {
-            return e.table == table && e.name == name;
-        });
+        const auto entry = std::ranges::find_if(
+            entries_, [&](const limit_entry& e) { return e.table == table && e.name == name; });
         if (entry == entries_.end()) {
-            fail(node, "[" + table + "] has no \"" + name + "\"." +
-                           suggestion(name, names_in(table)));
+            fail(node,
+                 "[" + table + "] has no \"" + name + "\"." + suggestion(name, names_in(table)));
             return;
         }
         const auto text = node.value_exact<std::string_view>();
@@ -153,8 +151,8 @@ private:
             const std::string high_name = "high" + low.name.substr(3);
             for (const limit_entry& high : entries_) {
                 if (high.table == low.table && high.name == high_name && *low.value > *high.value) {
-                    errors_.push_back({file_ + ": [" + low.table + "] " + low.name +
-                                       " is above " + high_name + "."});
+                    errors_.push_back({file_ + ": [" + low.table + "] " + low.name + " is above " +
+                                       high_name + "."});
                 }
             }
         }

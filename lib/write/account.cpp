@@ -1,10 +1,9 @@
 #include "write/account.hpp"
 
-#include <vitalproof/config.hpp>
-#include <vitalproof/limit_entries.hpp>
-
 #include "write/limits_toml.hpp"
 #include "write/names.hpp"
+#include <vitalproof/config.hpp>
+#include <vitalproof/limit_entries.hpp>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>

@@ -1,9 +1,8 @@
 #include "write/catalogue_text.hpp"
 
+#include "write/limits_toml.hpp"
 #include <vitalproof/message.hpp>
 #include <vitalproof/run.hpp>
-
-#include "write/limits_toml.hpp"
 
 #include <fmt/format.h>
 
@@ -44,10 +43,9 @@ std::string limits_of(std::size_t check, const read::sourced_limits& in_force,
     for (const limit_entry& entry : list_limits(copy)) {
         if (entry.table == check_table[check].code) {
             const auto set = in_force.set_by.find(entry.table + "." + entry.name);
-            text += fmt::format("{}{} = {} ({})\n", line_start, entry.name,
-                                figure(*entry.value, entry.unit),
-                                set == in_force.set_by.end() ? entry.source
-                                                             : "set in " + set->second);
+            text += fmt::format(
+                "{}{} = {} ({})\n", line_start, entry.name, figure(*entry.value, entry.unit),
+                set == in_force.set_by.end() ? entry.source : "set in " + set->second);
         }
     }
     return text;
@@ -79,7 +77,8 @@ std::string catalogue_list(const read::sourced_limits& in_force) {
 std::string check_in_full(std::size_t check, const read::sourced_limits& in_force) {
     const check_info& info = check_table[check];
     std::string text = fmt::format(
-        "{}: {}\n  asks      {} (priority {}, {}){}\n  question  {}\n  expected  {}\n  why       {}\n"
+        "{}: {}\n  asks      {} (priority {}, {}){}\n  question  {}\n  expected  {}\n  why       "
+        "{}\n"
         "  source    {}\n",
         info.code, in_general(info.title, info), name_of(info.asks),
         static_cast<int>(info.priority), name_of(info.kind),
@@ -120,8 +119,7 @@ std::string reference_page() {
         if (!info.context.empty()) {
             text += fmt::format("- Context: {}\n", info.context);
         }
-        text += fmt::format("- Source: {}\n", info.source) +
-                limits_of(i, defaults, "- Limit: ");
+        text += fmt::format("- Source: {}\n", info.source) + limits_of(i, defaults, "- Limit: ");
     }
     return text;
 }

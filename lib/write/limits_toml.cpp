@@ -34,7 +34,8 @@ std::string figure(real value, std::string_view unit) { return fmt::format("{} {
 std::string limits_as_toml(const read::sourced_limits& in_force) {
     limits copy = in_force.values;
     std::string text =
-        "# Limits in force. Change a figure with its unit, or turn a check off with \"on = false\";\n"
+        "# Limits in force. Change a figure with its unit, or turn a check off with \"on = "
+        "false\";\n"
         "# then audit with --limits THIS_FILE. Thresholds are for the agency's medical direction.\n"
         "schema = " +
         std::to_string(read::limits_schema) + "\n";

@@ -28,8 +28,8 @@ bool is_clock(std::string_view text, std::chrono::local_seconds local,
 
 bool is_elapsed(std::string_view text, std::chrono::seconds since) {
     const timestamp t = read_timestamp(text);
-    return t.kind == time_kind::elapsed && t.time.elapsed && t.time.local == std::chrono::local_seconds(since) &&
-           !t.time.utc_offset;
+    return t.kind == time_kind::elapsed && t.time.elapsed &&
+           t.time.local == std::chrono::local_seconds(since) && !t.time.utc_offset;
 }
 
 }  // namespace

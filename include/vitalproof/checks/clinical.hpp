@@ -20,9 +20,8 @@ inline constexpr std::string_view clinical_rate_question =
 
 /// Description of a clinical check; most share their question.
 constexpr check_info clinical_info(std::string_view code, std::string_view title, sign_id sign,
-                                   priority first, std::string_view expected,
-                                   std::string_view why, std::string_view source,
-                                   std::string_view context = "",
+                                   priority first, std::string_view expected, std::string_view why,
+                                   std::string_view source, std::string_view context = "",
                                    std::string_view question = clinical_question) {
     return {.code = code,
             .title = title,
@@ -38,12 +37,12 @@ constexpr check_info clinical_info(std::string_view code, std::string_view title
 }
 
 struct clinical_systolic_low {
-    static constexpr auto info = clinical_info(
-        "clinical.systolic_low", "Low systolic", sign_id::systolic, priority::high,
-        "from {adult}; from {over_64} at 65 and over; by age in children",
-        "Possible shock at any age; in the old a usual-looking pressure may be low.",
-        "national field-triage guideline 2021; children: PALS, from memory",
-        "The bound follows the age: by year in children, higher at 65 and over.");
+    static constexpr auto info =
+        clinical_info("clinical.systolic_low", "Low systolic", sign_id::systolic, priority::high,
+                      "from {adult}; from {over_64} at 65 and over; by age in children",
+                      "Possible shock at any age; in the old a usual-looking pressure may be low.",
+                      "national field-triage guideline 2021; children: PALS, from memory",
+                      "The bound follows the age: by year in children, higher at 65 and over.");
     using needs = sign_list<sign::systolic>;
     using sees = sign_list<>;
     struct limits {
@@ -206,7 +205,8 @@ struct clinical_pulse_above_systolic {
 struct clinical_breathing_low {
     static constexpr auto info = clinical_info(
         "clinical.breathing_low", "Slow breathing", sign_id::respiratory_rate, priority::high,
-        "from {under}; by age in children", "Look for inadequate breathing; rate alone never decides.",
+        "from {under}; by age in children",
+        "Look for inadequate breathing; rate alone never decides.",
         "national field-triage guideline 2021; children: Fleming 2011, 1st centile less 20 %",
         "The bound follows the age in children; silent when ventilated.");
     using needs = sign_list<sign::respiratory_rate>;
@@ -231,7 +231,8 @@ struct clinical_breathing_low {
 struct clinical_breathing_high {
     static constexpr auto info = clinical_info(
         "clinical.breathing_high", "Fast breathing", sign_id::respiratory_rate, priority::high,
-        "at most {over}; by age in children", "Look for inadequate breathing; rate alone never decides.",
+        "at most {over}; by age in children",
+        "Look for inadequate breathing; rate alone never decides.",
         "national field-triage guideline 2021; children: Fleming 2011, 99th centile plus 20 %",
         "The bound follows the age in children; silent when ventilated.");
     using needs = sign_list<sign::respiratory_rate>;
@@ -271,15 +272,14 @@ struct clinical_saturation_low {
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto saturation = r.value<sign::saturation>();
-        return all(saturation < l.under, saturation > real{0} * percent,
-                   !c.is(fact::assist_device));
+        return all(saturation<l.under, saturation> real{0} * percent, !c.is(fact::assist_device));
     }
 };
 
 struct clinical_glucose_low {
     static constexpr auto info = clinical_info(
-        "clinical.glucose_low", "Low glucose", sign_id::glucose, priority::high,
-        "from {under}", "Includes LO: below what the meter can read.", "common practice, no source");
+        "clinical.glucose_low", "Low glucose", sign_id::glucose, priority::high, "from {under}",
+        "Includes LO: below what the meter can read.", "common practice, no source");
     using needs = sign_list<>;
     using sees = sign_list<sign::glucose>;
     struct limits {
@@ -293,15 +293,15 @@ struct clinical_glucose_low {
     static constexpr bool fires(const readings& r, const context&, const limits& l) {
         const auto glucose = r.value<sign::glucose>();
         return any(r.is<sign::glucose>(reading_state::below),
-                   all(glucose < l.under, glucose > real{0} * mg_per_dL));
+                   all(glucose<l.under, glucose> real{0} * mg_per_dL));
     }
 };
 
 struct clinical_glucose_above_meter {
-    static constexpr auto info = clinical_info(
-        "clinical.glucose_above_meter", "Glucose above the meter's span", sign_id::glucose,
-        priority::high, "a number within the meter's span",
-        "HI is a true and critical reading.", "common practice, no source");
+    static constexpr auto info =
+        clinical_info("clinical.glucose_above_meter", "Glucose above the meter's span",
+                      sign_id::glucose, priority::high, "a number within the meter's span",
+                      "HI is a true and critical reading.", "common practice, no source");
     using needs = sign_list<>;
     using sees = sign_list<sign::glucose>;
     using limits = no_limits;
@@ -373,8 +373,8 @@ struct clinical_coma_low {
 
 struct clinical_unresponsive {
     static constexpr auto info = clinical_info(
-        "clinical.unresponsive", "Unresponsive", sign_id::responsiveness, priority::high,
-        "alert", "The lowest level of consciousness.", "common practice, no source", "",
+        "clinical.unresponsive", "Unresponsive", sign_id::responsiveness, priority::high, "alert",
+        "The lowest level of consciousness.", "common practice, no source", "",
         "Charted as unresponsive: was the level taken again, and what followed?");
     using needs = sign_list<sign::responsiveness>;
     using sees = sign_list<>;

@@ -16,16 +16,16 @@ struct coma_sum {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::coma_total,
-        .question = "The coma score total {coma_total} is charted with eye {coma_eye}, verbal "
-                    "{coma_verbal} and motor {coma_motor}, which add up to {sum}. Which of the "
-                    "four needs correcting?",
+        .question =
+            "The coma score total {coma_total} is charted with eye {coma_eye}, verbal "
+            "{coma_verbal} and motor {coma_motor}, which add up to {sum}. Which of the "
+            "four needs correcting?",
         .expected = "{sum}",
         .why = "The total is defined as the sum.",
         .source = "the scale's definition (NEMSIS v3.5.0 data dictionary)",
         .context = "",
     };
-    using needs =
-        sign_list<sign::coma_eye, sign::coma_verbal, sign::coma_motor, sign::coma_total>;
+    using needs = sign_list<sign::coma_eye, sign::coma_verbal, sign::coma_motor, sign::coma_total>;
     using sees = sign_list<>;
     using limits = no_limits;
 
@@ -37,7 +37,7 @@ struct coma_sum {
     static constexpr bool screen(const readings& r, const context&, const limits&) {
         const auto total = r.value<sign::coma_total>();
         const auto sum = sum_of(r);
-        return any(total < sum, total > sum);
+        return any(total<sum, total> sum);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
@@ -58,15 +58,15 @@ struct coma_parts_zero {
         .priority = priority::low,
         .kind = kind::conformance,
         .sign = sign_id::coma_total,
-        .question = "The coma score parts are charted as 0/0/0 beside total {coma_total}. Was only "
-                    "the total taken?",
+        .question =
+            "The coma score parts are charted as 0/0/0 beside total {coma_total}. Was only "
+            "the total taken?",
         .expected = "parts of at least 1, or parts left out with a reason",
         .why = "Some systems write 0/0/0 for \"total only\"; the total is taken as it stands.",
         .source = "CRASH-2 trial data, where about 8 % of rows do so",
         .context = "",
     };
-    using needs =
-        sign_list<sign::coma_eye, sign::coma_verbal, sign::coma_motor, sign::coma_total>;
+    using needs = sign_list<sign::coma_eye, sign::coma_verbal, sign::coma_motor, sign::coma_total>;
     using sees = sign_list<>;
     using limits = no_limits;
 
@@ -75,7 +75,8 @@ struct coma_parts_zero {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), coma_parts_not_given(r), r.value<sign::coma_total>() > real{0} * points);
+        return all(screen(r, c, l), coma_parts_not_given(r),
+                   r.value<sign::coma_total>() > real{0} * points);
     }
 };
 
@@ -88,14 +89,17 @@ struct coma_against_responsiveness {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::responsiveness,
-        .question = "The patient is charted as {responsiveness} with coma score {coma_total} (eye "
-                    "{coma_eye}, motor {coma_motor}). Which of the two is right?",
+        .question =
+            "The patient is charted as {responsiveness} with coma score {coma_total} (eye "
+            "{coma_eye}, motor {coma_motor}). Which of the two is right?",
         .expected = "a score that goes with the responsiveness charted",
-        .why = "Alert with eye 2 or less or total 10 or less; painful with 14 or more; "
-               "unresponsive with eye 2 or more, motor 5 or more, or total 9 or more.",
+        .why =
+            "Alert with eye 2 or less or total 10 or less; painful with 14 or more; "
+            "unresponsive with eye 2 or more, motor 5 or more, or total 9 or more.",
         .source = "common practice, no source",
-        .context = "With a tube in place the total is not compared with alert: verbal cannot be "
-                   "tested.",
+        .context =
+            "With a tube in place the total is not compared with alert: verbal cannot be "
+            "tested.",
     };
     using needs = sign_list<sign::responsiveness>;
     using sees = sign_list<sign::coma_eye, sign::coma_motor, sign::coma_total>;
@@ -128,11 +132,13 @@ struct coma_near_responsiveness {
         .priority = priority::low,
         .kind = kind::plausibility,
         .sign = sign_id::responsiveness,
-        .question = "The patient is charted as {responsiveness} with coma score {coma_total} (eye "
-                    "{coma_eye}). Do the two belong together?",
+        .question =
+            "The patient is charted as {responsiveness} with coma score {coma_total} (eye "
+            "{coma_eye}). Do the two belong together?",
         .expected = "15 when alert; eyes open to voice when verbal",
-        .why = "Confused patients who are awake are often charted so; 6 % of trauma patients with "
-               "eyes open spontaneously total under 14.",
+        .why =
+            "Confused patients who are awake are often charted so; 6 % of trauma patients with "
+            "eyes open spontaneously total under 14.",
         .source = "CRASH-2 trial data, counted; otherwise common practice, no source",
         .context = "",
     };
@@ -151,8 +157,8 @@ struct coma_near_responsiveness {
     }
 };
 
-using coma_family = check_list<coma_sum, coma_parts_zero, coma_against_responsiveness,
-                               coma_near_responsiveness>;
+using coma_family =
+    check_list<coma_sum, coma_parts_zero, coma_against_responsiveness, coma_near_responsiveness>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI

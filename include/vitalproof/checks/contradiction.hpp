@@ -32,9 +32,8 @@ struct pulse_none_with_pressure {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   r.value<sign::systolic>() > real{0} * mmHg, !heart_known_stopped(c),
-                   !c.is(fact::assist_device));
+        return all(screen(r, c, l), r.value<sign::systolic>() > real{0} * mmHg,
+                   !heart_known_stopped(c), !c.is(fact::assist_device));
     }
 };
 
@@ -46,8 +45,9 @@ struct saturation_without_pulse {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::saturation,
-        .question = "Oxygen saturation {saturation} is charted with pulse {pulse}. Was there a "
-                    "pulse when the saturation was read?",
+        .question =
+            "Oxygen saturation {saturation} is charted with pulse {pulse}. Was there a "
+            "pulse when the saturation was read?",
         .expected = "a pulse above zero, or no saturation obtained",
         .why = "An oximeter reads the pulse wave; without one it shows artefact or its last value.",
         .source = "standard physiology",
@@ -62,9 +62,8 @@ struct saturation_without_pulse {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   r.value<sign::saturation>() > real{0} * percent, !heart_known_stopped(c),
-                   !c.is(fact::assist_device));
+        return all(screen(r, c, l), r.value<sign::saturation>() > real{0} * percent,
+                   !heart_known_stopped(c), !c.is(fact::assist_device));
     }
 };
 
@@ -76,13 +75,15 @@ struct breathing_none_with_co2 {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::respiratory_rate,
-        .question = "Respiratory rate {respiratory_rate} is charted with exhaled CO2 "
-                    "{exhaled_co2}. Was breathing assisted?",
+        .question =
+            "Respiratory rate {respiratory_rate} is charted with exhaled CO2 "
+            "{exhaled_co2}. Was breathing assisted?",
         .expected = "a rate above zero, or assisted breathing stated",
         .why = "CO2 is exhaled by a breath, the patient's or one that was given.",
         .source = "standard physiology; the limit is common practice, no source",
-        .context = "Silent when ventilated or with a tube in place, and in known arrest or "
-                   "compressions.",
+        .context =
+            "Silent when ventilated or with a tube in place, and in known arrest or "
+            "compressions.",
     };
     using needs = sign_list<sign::respiratory_rate, sign::exhaled_co2>;
     using sees = sign_list<>;
@@ -93,9 +94,8 @@ struct breathing_none_with_co2 {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   r.value<sign::exhaled_co2>() > l.co2_above, !heart_known_stopped(c),
-                   !c.is(fact::ventilated), !c.is(fact::airway_tube));
+        return all(screen(r, c, l), r.value<sign::exhaled_co2>() > l.co2_above,
+                   !heart_known_stopped(c), !c.is(fact::ventilated), !c.is(fact::airway_tube));
     }
 };
 
@@ -104,9 +104,9 @@ constexpr bool charted_as_alert(const readings& r) {
     const auto total = r.value<sign::coma_total>();
     const bool fifteen = total == real{15} * points;
     const bool alert = r.is_at<sign::responsiveness>(responsiveness_level::alert);
-    const bool less = any(total < real{15} * points,
-                          r.value<sign::responsiveness>().value() >
-                              static_cast<real>(responsiveness_level::alert));
+    const bool less =
+        any(total<real{15} * points, r.value<sign::responsiveness>().value()> static_cast<real>(
+            responsiveness_level::alert));
     return all(any(fifteen, alert), !less);
 }
 
@@ -118,8 +118,9 @@ struct alert_without_pulse {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::pulse,
-        .question = "Pulse {pulse} is charted for a patient charted as alert. Was the pulse not "
-                    "obtained?",
+        .question =
+            "Pulse {pulse} is charted for a patient charted as alert. Was the pulse not "
+            "obtained?",
         .expected = "a pulse above zero, or a lower level of consciousness",
         .why = "Nobody is alert without a circulation.",
         .source = "standard physiology",
@@ -134,8 +135,7 @@ struct alert_without_pulse {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), charted_as_alert(r),
-                   !c.is(fact::assist_device));
+        return all(screen(r, c, l), charted_as_alert(r), !c.is(fact::assist_device));
     }
 };
 
@@ -147,8 +147,9 @@ struct alert_with_pressure {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::systolic,
-        .question = "Systolic {systolic} is charted for a patient charted as alert. Please check "
-                    "both; if they stand, say so.",
+        .question =
+            "Systolic {systolic} is charted for a patient charted as alert. Please check "
+            "both; if they stand, say so.",
         .expected = "systolic of at least {under}, or a lower level of consciousness",
         .why = "At such a pressure the brain is hardly supplied; if true, it is an emergency.",
         .source = "common practice, no source",
@@ -183,8 +184,9 @@ struct alert_with_breathing {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::respiratory_rate,
-        .question = "Respiratory rate {respiratory_rate} is charted for a patient charted as "
-                    "alert. Please check both; if they stand, say so.",
+        .question =
+            "Respiratory rate {respiratory_rate} is charted for a patient charted as "
+            "alert. Please check both; if they stand, say so.",
         .expected = "a rate of at least {under}, or a lower level of consciousness",
         .why = "Someone awake breathes; if true, it is an emergency.",
         .source = "common practice, no source",
@@ -219,8 +221,9 @@ struct alert_with_saturation {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::saturation,
-        .question = "Oxygen saturation {saturation} is charted for a patient charted as alert. "
-                    "Please check both; if they stand, say so.",
+        .question =
+            "Oxygen saturation {saturation} is charted for a patient charted as alert. "
+            "Please check both; if they stand, say so.",
         .expected = "at least {under}, or a lower level of consciousness",
         .why = "Rarely true in the awake; oximeters are not tested under 70 %.",
         .source = "common practice, no source",
@@ -255,8 +258,9 @@ struct alert_with_glucose {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::glucose,
-        .question = "Blood glucose {glucose} is charted for a patient charted as alert. Please "
-                    "check the number and its unit; if they stand, say so.",
+        .question =
+            "Blood glucose {glucose} is charted for a patient charted as alert. Please "
+            "check the number and its unit; if they stand, say so.",
         .expected = "at least {under}, or a lower level of consciousness",
         .why = "At 30 to 40 mg/dL most are unresponsive, yet everyone differs.",
         .source = "common practice, no source",

@@ -13,7 +13,7 @@ namespace checks {
 constexpr bool has_fraction(real value) {
     constexpr real shift = 0x1p23F;
     const real whole = (value + shift) - shift;
-    return any(whole < value, whole > value);
+    return any(whole<value, whole> value);
 }
 
 /// 0/0/0 for eye, verbal and motor: how some systems write "total only".
@@ -35,19 +35,19 @@ struct impossible {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = S::info.id,
-        .question = is_level
-                        ? "The {label} is charted as {charted}, which is none of its four levels. "
-                          "Which was it?"
-                    : is_score
-                        ? "The {label} is charted as {charted}; the scale gives whole points, "
-                          "{range}. What was the score?"
-                        : "The {label} is charted as {charted}, outside what can be measured "
-                          "({range}). What was the reading?",
+        .question =
+            is_level   ? "The {label} is charted as {charted}, which is none of its four levels. "
+                         "Which was it?"
+            : is_score ? "The {label} is charted as {charted}; the scale gives whole points, "
+                         "{range}. What was the score?"
+                       : "The {label} is charted as {charted}, outside what can be measured "
+                         "({range}). What was the reading?",
         .expected = is_level   ? "alert, verbal, painful or unresponsive"
                     : is_score ? "whole points, {range}"
                                : "{range}",
-        .why = "No measurement of this sign gives such a value; a slip of the hand, a unit or a "
-               "shifted field usually does.",
+        .why =
+            "No measurement of this sign gives such a value; a slip of the hand, a unit or a "
+            "shifted field usually does.",
         .source = "table `possible`: see the limits in force",
         .context = "",
     };
@@ -77,14 +77,12 @@ private:
         S::info.id == sign_id::mean_pressure || S::info.id == sign_id::temperature;
 };
 
-using impossible_family =
-    check_list<impossible<sign::systolic>, impossible<sign::diastolic>,
-               impossible<sign::mean_pressure>, impossible<sign::pulse>, impossible<sign::ecg_rate>,
-               impossible<sign::respiratory_rate>, impossible<sign::saturation>,
-               impossible<sign::glucose>, impossible<sign::exhaled_co2>,
-               impossible<sign::temperature>, impossible<sign::coma_eye>,
-               impossible<sign::coma_verbal>, impossible<sign::coma_motor>,
-               impossible<sign::coma_total>, impossible<sign::responsiveness>>;
+using impossible_family = check_list<
+    impossible<sign::systolic>, impossible<sign::diastolic>, impossible<sign::mean_pressure>,
+    impossible<sign::pulse>, impossible<sign::ecg_rate>, impossible<sign::respiratory_rate>,
+    impossible<sign::saturation>, impossible<sign::glucose>, impossible<sign::exhaled_co2>,
+    impossible<sign::temperature>, impossible<sign::coma_eye>, impossible<sign::coma_verbal>,
+    impossible<sign::coma_motor>, impossible<sign::coma_total>, impossible<sign::responsiveness>>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI

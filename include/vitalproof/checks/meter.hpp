@@ -21,7 +21,8 @@ struct beyond {
         .sign = S::info.id,
         .question = "The {label} is charted as {charted}. Was a number shown?",
         .expected = "a value in {unit}",
-        .why = "HI and LO are readings of a glucose meter; for this sign they leave the value open.",
+        .why =
+            "HI and LO are readings of a glucose meter; for this sign they leave the value open.",
         .source = "common practice, no source",
         .context = "",
     };
@@ -54,8 +55,8 @@ struct meter_edge {
     struct limits {
         quantity<units::mg_per_dl, real> top = real{600} * mg_per_dL;
         static constexpr auto fields() {
-            return std::tuple{own_limit<limits, units::mg_per_dl>{
-                "top", &limits::top, "common practice, no source"}};
+            return std::tuple{own_limit<limits, units::mg_per_dl>{"top", &limits::top,
+                                                                  "common practice, no source"}};
         }
     };
 

@@ -37,8 +37,9 @@ struct pressure_order {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::systolic,
-        .question = "Systolic {systolic} is not above diastolic {diastolic}. Please check both "
-                    "against the monitor record.",
+        .question =
+            "Systolic {systolic} is not above diastolic {diastolic}. Please check both "
+            "against the monitor record.",
         .expected = "systolic above diastolic",
         .why = "The systolic is the peak of the same wave; the two cannot stand together.",
         .source = "standard physiology",
@@ -68,8 +69,9 @@ struct pressure_narrow {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::systolic,
-        .question = "Systolic {systolic} and diastolic {diastolic} are less than {under} apart. "
-                    "Please check them against the monitor record; if they stand, say so.",
+        .question =
+            "Systolic {systolic} and diastolic {diastolic} are less than {under} apart. "
+            "Please check them against the monitor record; if they stand, say so.",
         .expected = "at least {under} between systolic and diastolic",
         .why = "Seen in tamponade and late shock, and more often as a slip.",
         .source = "common practice, no source",
@@ -93,8 +95,7 @@ struct pressure_narrow {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
         // An unbelievable systolic is asked about by itself: both halves are then mostly in kPa.
-        return all(screen(r, c, l), systolic > diastolic,
-                   c.is_believable<sign::systolic>(systolic),
+        return all(screen(r, c, l), systolic > diastolic, c.is_believable<sign::systolic>(systolic),
                    !any(c.is(fact::assist_device), c.is(fact::arrest), c.is(fact::compressions)));
     }
 };
@@ -107,8 +108,9 @@ struct pressure_wide {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::systolic,
-        .question = "Systolic {systolic} and diastolic {diastolic} are more than {over} apart. "
-                    "Please check them against the monitor record; if they stand, say so.",
+        .question =
+            "Systolic {systolic} and diastolic {diastolic} are more than {over} apart. "
+            "Please check them against the monitor record; if they stand, say so.",
         .expected = "at most {over} between systolic and diastolic",
         .why = "Rare even in stiff arteries; often a digit of one of the two.",
         .source = "common practice, no source",
@@ -130,8 +132,8 @@ struct pressure_wide {
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto diastolic = r.value<sign::diastolic>();
-        return all(screen(r, c, l), diastolic > real{0} * mmHg,
-                   pressures_are_possible(r, c), !c.is(fact::arrest), !c.is(fact::compressions));
+        return all(screen(r, c, l), diastolic > real{0} * mmHg, pressures_are_possible(r, c),
+                   !c.is(fact::arrest), !c.is(fact::compressions));
     }
 };
 
@@ -143,8 +145,9 @@ struct pressure_half {
         .priority = priority::low,
         .kind = kind::completeness,
         .sign = sign_id::systolic,
-        .question = "Only half of the pressure is charted (systolic {systolic}, diastolic "
-                    "{diastolic}). Was it palpated, or is a number missing?",
+        .question =
+            "Only half of the pressure is charted (systolic {systolic}, diastolic "
+            "{diastolic}). Was it palpated, or is a number missing?",
         .expected = "both halves, or a palpated or Doppler pressure",
         .why = "A palpated pressure has no diastolic and is complete; else a number is missing.",
         .source = "common practice, no source",
@@ -161,8 +164,7 @@ struct pressure_half {
                 r.value<sign::systolic>() != real{0} * mmHg);
         const bool no_systolic =
             all(r.is<sign::diastolic>(reading_state::number), r.is<sign::systolic>(absence::blank));
-        return all(any(no_diastolic, no_systolic),
-                   !any(c.is(fact::palpated), c.is(fact::doppler)));
+        return all(any(no_diastolic, no_systolic), !any(c.is(fact::palpated), c.is(fact::doppler)));
     }
 };
 
@@ -174,13 +176,15 @@ struct pressure_diastolic_zero_by_machine {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::diastolic,
-        .question = "Diastolic {diastolic} is charted under systolic {systolic}, by machine. "
-                    "Please check it against the monitor record.",
+        .question =
+            "Diastolic {diastolic} is charted under systolic {systolic}, by machine. "
+            "Please check it against the monitor record.",
         .expected = "a diastolic above zero",
         .why = "Ears may hear sounds down to zero; a machine shows a value or fails.",
         .source = "common practice, no source",
-        .context = "Asked only where the pressure is known to be by machine or arterial line; "
-                   "else pressure.diastolic_zero notes it.",
+        .context =
+            "Asked only where the pressure is known to be by machine or arterial line; "
+            "else pressure.diastolic_zero notes it.",
     };
     using needs = sign_list<sign::systolic, sign::diastolic>;
     using sees = sign_list<>;
@@ -191,8 +195,7 @@ struct pressure_diastolic_zero_by_machine {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   r.value<sign::systolic>() > real{0} * mmHg,
+        return all(screen(r, c, l), r.value<sign::systolic>() > real{0} * mmHg,
                    any(c.is(fact::cuff_machine), c.is(fact::arterial)));
     }
 };
@@ -205,11 +208,13 @@ struct pressure_diastolic_zero {
         .priority = priority::low,
         .kind = kind::plausibility,
         .sign = sign_id::diastolic,
-        .question = "Diastolic {diastolic} is charted under systolic {systolic}. Were sounds heard "
-                    "down to zero, or was the pressure palpated?",
+        .question =
+            "Diastolic {diastolic} is charted under systolic {systolic}. Were sounds heard "
+            "down to zero, or was the pressure palpated?",
         .expected = "a diastolic above zero, or the method stated",
-        .why = "Sounds heard down to zero are true in some people (1.6 % of NHANES 2009-2012 "
-               "readings); a palpated pressure typed as /0 is not.",
+        .why =
+            "Sounds heard down to zero are true in some people (1.6 % of NHANES 2009-2012 "
+            "readings); a palpated pressure typed as /0 is not.",
         .source = "CDC NHANES 2009-2012, counted",
         .context = "Replaced by pressure.diastolic_zero_by_machine where the method is known.",
     };
@@ -222,15 +227,14 @@ struct pressure_diastolic_zero {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   r.value<sign::systolic>() > real{0} * mmHg,
+        return all(screen(r, c, l), r.value<sign::systolic>() > real{0} * mmHg,
                    !any(c.is(fact::cuff_machine), c.is(fact::arterial)));
     }
 };
 
 constexpr bool mean_is_beyond_a_half(const readings& r) {
     const auto mean = r.value<sign::mean_pressure>();
-    return any(mean < r.value<sign::diastolic>(), mean > r.value<sign::systolic>());
+    return any(mean<r.value<sign::diastolic>(), mean> r.value<sign::systolic>());
 }
 
 /// Mean below the diastolic or above the systolic; silent where no pressure was found.
@@ -238,8 +242,8 @@ constexpr bool mean_is_outside(const readings& r, const context& c) {
     const auto systolic = r.value<sign::systolic>();
     const auto diastolic = r.value<sign::diastolic>();
     const auto mean = r.value<sign::mean_pressure>();
-    return all(mean_is_beyond_a_half(r), systolic > diastolic,
-               pressures_are_possible(r, c), c.is_possible<sign::mean_pressure>(mean));
+    return all(mean_is_beyond_a_half(r), systolic > diastolic, pressures_are_possible(r, c),
+               c.is_possible<sign::mean_pressure>(mean));
 }
 
 struct pressure_mean_outside {
@@ -250,14 +254,16 @@ struct pressure_mean_outside {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::mean_pressure,
-        .question = "Mean pressure {mean_pressure} is not between diastolic {diastolic} and "
-                    "systolic {systolic}, all by the same method. Please check the three against "
-                    "the monitor record.",
+        .question =
+            "Mean pressure {mean_pressure} is not between diastolic {diastolic} and "
+            "systolic {systolic}, all by the same method. Please check the three against "
+            "the monitor record.",
         .expected = "between diastolic and systolic",
         .why = "A mean lies between the two it is the mean of.",
         .source = "standard physiology",
-        .context = "Rejects only where all three are known to be by one method; else "
-                   "pressure.mean_outside_mixed asks.",
+        .context =
+            "Rejects only where all three are known to be by one method; else "
+            "pressure.mean_outside_mixed asks.",
     };
     using needs = sign_list<sign::systolic, sign::diastolic, sign::mean_pressure>;
     using sees = sign_list<>;
@@ -280,8 +286,9 @@ struct pressure_mean_outside_mixed {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::mean_pressure,
-        .question = "Mean pressure {mean_pressure} is not between diastolic {diastolic} and "
-                    "systolic {systolic}. Were the three from one measurement?",
+        .question =
+            "Mean pressure {mean_pressure} is not between diastolic {diastolic} and "
+            "systolic {systolic}. Were the three from one measurement?",
         .expected = "between diastolic and systolic",
         .why = "A cuff beside an arterial line may differ; one measurement cannot.",
         .source = "standard physiology",
@@ -329,11 +336,10 @@ constexpr bool mean_is_far_from_formula(const readings& r, const context& c,
     const auto formula = mean_by_formula(systolic, diastolic);
     const auto off = distance(mean, formula);
     // A mean of zero under a diastolic of zero is left to zero.mean_pressure.
-    const bool inside = all(mean >= diastolic, mean <= systolic, systolic > diastolic,
-                            mean != real{0} * mmHg);
+    const bool inside =
+        all(mean >= diastolic, mean <= systolic, systolic > diastolic, mean != real{0} * mmHg);
     // A palpated, Doppler or arterial pressure does not follow the cuff's formula.
-    const bool other_method =
-        any(c.is(fact::palpated), c.is(fact::doppler), c.is(fact::arterial));
+    const bool other_method = any(c.is(fact::palpated), c.is(fact::doppler), c.is(fact::arterial));
     return all(inside, mean_is_off_formula(r, l), off > formula * (l.share.value() / real{100}),
                !other_method);
 }
@@ -346,9 +352,10 @@ struct pressure_mean_formula {
         .priority = priority::low,
         .kind = kind::plausibility,
         .sign = sign_id::mean_pressure,
-        .question = "Mean pressure {mean_pressure} is charted beside {systolic} over {diastolic}, "
-                    "which would give about {formula}. Please check the three against the monitor "
-                    "record.",
+        .question =
+            "Mean pressure {mean_pressure} is charted beside {systolic} over {diastolic}, "
+            "which would give about {formula}. Please check the three against the monitor "
+            "record.",
         .expected = "about {formula}",
         .why = "Typed by hand, a mean this far off has a slip in one of the three.",
         .source = "mean = D + (S - D) / 3, standard physiology",
@@ -381,8 +388,9 @@ struct pressure_mean_formula_captured {
         .priority = priority::low,
         .kind = kind::plausibility,
         .sign = sign_id::mean_pressure,
-        .question = "Mean pressure {mean_pressure} is charted beside {systolic} over {diastolic}, "
-                    "which would give about {formula}. Do the three belong together?",
+        .question =
+            "Mean pressure {mean_pressure} is charted beside {systolic} over {diastolic}, "
+            "which would give about {formula}. Do the three belong together?",
         .expected = "about {formula}",
         .why = "A machine measures the mean and derives the rest, so some lie off the formula.",
         .source = "mean = D + (S - D) / 3, standard physiology",

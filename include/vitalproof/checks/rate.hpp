@@ -23,8 +23,8 @@ struct rate_limits {
         return std::tuple{
             own_limit<rate_limits, units::per_minute>{"at_least", &rate_limits::at_least, source},
             own_limit<rate_limits, units::percent>{"share", &rate_limits::share, source},
-            own_limit<rate_limits, units::percent>{"share_irregular",
-                                                   &rate_limits::share_irregular, source}};
+            own_limit<rate_limits, units::percent>{"share_irregular", &rate_limits::share_irregular,
+                                                   source}};
     }
 };
 
@@ -94,13 +94,15 @@ struct rate_capture {
         .priority = priority::first,
         .kind = kind::plausibility,
         .sign = sign_id::pulse,
-        .question = "ECG rate {ecg_rate} is charted with pulse {pulse} while pacing. Was capture "
-                    "confirmed by a felt pulse or a plethysmograph wave?",
+        .question =
+            "ECG rate {ecg_rate} is charted with pulse {pulse} while pacing. Was capture "
+            "confirmed by a felt pulse or a plethysmograph wave?",
         .expected = "a pulse near the paced rate",
         .why = "A monitor counts pacing spikes whether or not the heart answers.",
         .source = "common practice, no source",
-        .context = "Asked only where pacing is known; silent in compressions and with an assist "
-                   "device.",
+        .context =
+            "Asked only where pacing is known; silent in compressions and with an assist "
+            "device.",
     };
     using needs = sign_list<sign::pulse, sign::ecg_rate>;
     using sees = sign_list<>;
@@ -111,8 +113,8 @@ struct rate_capture {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), ecg_without_pulse(rates_of(r)), c.is(fact::paced), !c.is(fact::compressions),
-                   !c.is(fact::assist_device));
+        return all(screen(r, c, l), ecg_without_pulse(rates_of(r)), c.is(fact::paced),
+                   !c.is(fact::compressions), !c.is(fact::assist_device));
     }
 };
 
@@ -124,14 +126,16 @@ struct rate_pulseless_activity {
         .priority = priority::first,
         .kind = kind::plausibility,
         .sign = sign_id::pulse,
-        .question = "ECG rate {ecg_rate} is charted with pulse {pulse}, and the report does not "
-                    "state an arrest at this time. Was there no pulse, or was it not obtained?",
+        .question =
+            "ECG rate {ecg_rate} is charted with pulse {pulse}, and the report does not "
+            "state an arrest at this time. Was there no pulse, or was it not obtained?",
         .expected = "an arrest stated for this time, or a pulse",
         .why = "Electrical activity without a pulse is an arrest; a blank typed as 0 is not.",
         .source = "common practice, no source",
-        .context = "Silent in known arrest or compressions, and with an assist device; while "
-                   "pacing, rate.capture asks instead; an oximeter's 0 is a lost signal and is "
-                   "left to zero.pulse.",
+        .context =
+            "Silent in known arrest or compressions, and with an assist device; while "
+            "pacing, rate.capture asks instead; an oximeter's 0 is a lost signal and is "
+            "left to zero.pulse.",
     };
     using needs = sign_list<sign::pulse, sign::ecg_rate>;
     using sees = sign_list<>;
@@ -142,8 +146,9 @@ struct rate_pulseless_activity {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), ecg_without_pulse(rates_of(r)), !c.is(fact::arrest), !c.is(fact::compressions),
-                   !c.is(fact::assist_device), !c.is(fact::paced), !c.is(fact::pulse_by_oximeter));
+        return all(screen(r, c, l), ecg_without_pulse(rates_of(r)), !c.is(fact::arrest),
+                   !c.is(fact::compressions), !c.is(fact::assist_device), !c.is(fact::paced),
+                   !c.is(fact::pulse_by_oximeter));
     }
 };
 
@@ -155,14 +160,17 @@ struct rate_double_count {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::ecg_rate,
-        .question = "ECG rate {ecg_rate} and pulse {pulse} are charted in one set. Please check "
-                    "both against the monitor record.",
+        .question =
+            "ECG rate {ecg_rate} and pulse {pulse} are charted in one set. Please check "
+            "both against the monitor record.",
         .expected = "within {at_least} or {share} of each other",
-        .why = "The ECG rate is about twice the pulse: the monitor may have counted T waves, or "
-               "every second beat was not felt.",
+        .why =
+            "The ECG rate is about twice the pulse: the monitor may have counted T waves, or "
+            "every second beat was not felt.",
         .source = "common practice, no source",
-        .context = "Silent in a known irregular rhythm, where rate.deficit notes it, and with an "
-                   "assist device.",
+        .context =
+            "Silent in a known irregular rhythm, where rate.deficit notes it, and with an "
+            "assist device.",
     };
     using needs = sign_list<sign::pulse, sign::ecg_rate>;
     using sees = sign_list<>;
@@ -187,8 +195,9 @@ struct rate_deficit {
         .priority = priority::low,
         .kind = kind::plausibility,
         .sign = sign_id::pulse,
-        .question = "Pulse {pulse} is charted beside ECG rate {ecg_rate} in an irregular rhythm. "
-                    "Was a pulse deficit seen?",
+        .question =
+            "Pulse {pulse} is charted beside ECG rate {ecg_rate} in an irregular rhythm. "
+            "Was a pulse deficit seen?",
         .expected = "within {at_least} or {share_irregular} of each other",
         .why = "In atrial fibrillation weak beats do not reach the wrist.",
         .source = "common practice, no source",
@@ -204,8 +213,9 @@ struct rate_deficit {
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(screen(r, c, l), differ_by(rates, c, l.share_irregular), c.is(fact::irregular_rhythm),
-                   rates.pulse < rates.ecg, !ecg_without_pulse(rates));
+        return all(screen(r, c, l), differ_by(rates, c, l.share_irregular),
+                   c.is(fact::irregular_rhythm), rates.pulse < rates.ecg,
+                   !ecg_without_pulse(rates));
     }
 };
 
@@ -217,14 +227,17 @@ struct rate_disagree {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::pulse,
-        .question = "Pulse {pulse} and ECG rate {ecg_rate} are charted in one set. Please check "
-                    "both against the monitor record; if they stand, say so.",
+        .question =
+            "Pulse {pulse} and ECG rate {ecg_rate} are charted in one set. Please check "
+            "both against the monitor record; if they stand, say so.",
         .expected = "within {at_least} or {share} of each other",
         .why = "No usual reason fits: not a double count, no pacing, no irregular rhythm stated.",
-        .source = "common practice, no source; monitors state 10 % or 5/min (IEC 60601-2-27, from "
-                  "memory)",
-        .context = "Wider in a known irregular rhythm, where a deficit is only noted; silent in "
-                   "known arrest or compressions, and with an assist device.",
+        .source =
+            "common practice, no source; monitors state 10 % or 5/min (IEC 60601-2-27, from "
+            "memory)",
+        .context =
+            "Wider in a known irregular rhythm, where a deficit is only noted; silent in "
+            "known arrest or compressions, and with an assist device.",
     };
     using needs = sign_list<sign::pulse, sign::ecg_rate>;
     using sees = sign_list<>;
@@ -237,10 +250,12 @@ struct rate_disagree {
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
         const bool deficit = all(c.is(fact::irregular_rhythm), rates.pulse < rates.ecg);
-        return all(screen(r, c, l), any(all(differ_by(rates, c, l.share), !c.is(fact::irregular_rhythm)),
-                       all(differ_by(rates, c, l.share_irregular), c.is(fact::irregular_rhythm))), !ecg_counts_double(rates, l.share), !deficit,
-                   !ecg_without_pulse(rates), rates.ecg > real{0} * per_minute,
-                   !c.is(fact::arrest), !c.is(fact::compressions), !c.is(fact::assist_device));
+        return all(screen(r, c, l),
+                   any(all(differ_by(rates, c, l.share), !c.is(fact::irregular_rhythm)),
+                       all(differ_by(rates, c, l.share_irregular), c.is(fact::irregular_rhythm))),
+                   !ecg_counts_double(rates, l.share), !deficit, !ecg_without_pulse(rates),
+                   rates.ecg > real{0} * per_minute, !c.is(fact::arrest), !c.is(fact::compressions),
+                   !c.is(fact::assist_device));
     }
 };
 

@@ -16,8 +16,9 @@ struct swapped_pressure {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::systolic,
-        .question = "Systolic {systolic} and diastolic {diastolic} are charted. Please check which "
-                    "is which.",
+        .question =
+            "Systolic {systolic} and diastolic {diastolic} are charted. Please check which "
+            "is which.",
         .expected = "the other way round, both would be believable",
         .why = "Swapped, both are believable and a usual distance apart.",
         .source = "common practice, no source",
@@ -58,11 +59,13 @@ struct swapped_pulse_saturation {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::saturation,
-        .question = "Oxygen saturation {saturation} and pulse {pulse} are charted. Please check "
-                    "which is which.",
+        .question =
+            "Oxygen saturation {saturation} and pulse {pulse} are charted. Please check "
+            "which is which.",
         .expected = "the other way round, both would be believable",
-        .why = "The saturation cannot be one; as a pulse it is believable, and the pulse would "
-               "make a saturation.",
+        .why =
+            "The saturation cannot be one; as a pulse it is believable, and the pulse would "
+            "make a saturation.",
         .source = "common practice, no source",
         .context = "",
     };
@@ -79,8 +82,7 @@ struct swapped_pulse_saturation {
         const auto pulse = r.value<sign::pulse>();
         const auto as_pulse = lane_value_of<sign::pulse>::from_value(saturation.value());
         const auto as_saturation = lane_value_of<sign::saturation>::from_value(pulse.value());
-        return all(screen(r, c, l),
-                   c.is_believable<sign::pulse>(as_pulse),
+        return all(screen(r, c, l), c.is_believable<sign::pulse>(as_pulse),
                    c.is_believable<sign::saturation>(as_saturation));
     }
 };
@@ -93,8 +95,9 @@ struct swapped_pulse_breathing {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::respiratory_rate,
-        .question = "Respiratory rate {respiratory_rate} and pulse {pulse} are charted. Please "
-                    "check which is which.",
+        .question =
+            "Respiratory rate {respiratory_rate} and pulse {pulse} are charted. Please "
+            "check which is which.",
         .expected = "the other way round, both would be believable",
         .why = "Neither is believable as charted; the other way round both are.",
         .source = "common practice, no source",
@@ -112,8 +115,7 @@ struct swapped_pulse_breathing {
         const auto breathing = r.value<sign::respiratory_rate>();
         const auto pulse = r.value<sign::pulse>();
         return all(screen(r, c, l), !c.is_believable<sign::respiratory_rate>(breathing),
-                   !c.is_believable<sign::pulse>(pulse),
-                   c.is_believable<sign::pulse>(breathing),
+                   !c.is_believable<sign::pulse>(pulse), c.is_believable<sign::pulse>(breathing),
                    c.is_believable<sign::respiratory_rate>(pulse));
     }
 };

@@ -27,9 +27,9 @@ struct span_limits {
 
 /// Anything that says the patient is not fully awake.
 constexpr bool charted_as_altered(const readings& r) {
-    return any(r.value<sign::responsiveness>().value() >
-                   static_cast<real>(responsiveness_level::alert),
-               r.value<sign::coma_total>() < real{15} * points);
+    return any(
+        r.value<sign::responsiveness>().value() > static_cast<real>(responsiveness_level::alert),
+        r.value<sign::coma_total>() < real{15} * points);
 }
 
 struct unit_glucose {
@@ -40,13 +40,15 @@ struct unit_glucose {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::glucose,
-        .question = "Blood glucose is charted as {glucose}. Which number and which unit did the "
-                    "meter show?",
+        .question =
+            "Blood glucose is charted as {glucose}. Which number and which unit did the "
+            "meter show?",
         .expected = "if mmol/L was meant: {as_mg_per_dl}",
         .why = "The number is usual in mmol/L and grave in mg/dL.",
         .source = "common practice, no source; 180.156 g/mol (UCUM)",
-        .context = "Not offered where the patient is charted as less than alert, which fits the "
-                   "low as charted.",
+        .context =
+            "Not offered where the patient is charted as less than alert, which fits the "
+            "low as charted.",
     };
     using needs = sign_list<sign::glucose>;
     using sees = sign_list<sign::responsiveness, sign::coma_total>;
@@ -84,8 +86,9 @@ struct unit_temperature_fahrenheit {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::temperature,
-        .question = "The temperature is charted as {temperature}. Which number and which unit did "
-                    "the thermometer show?",
+        .question =
+            "The temperature is charted as {temperature}. Which number and which unit did "
+            "the thermometer show?",
         .expected = "if °F was meant: {as_celsius}",
         .why = "The commonest slip of this sign: °F logged as °C.",
         .source = "Genes 2013 (commonest vital-sign fault); the span is common practice, no source",
@@ -116,8 +119,9 @@ struct unit_temperature_converted_twice {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::temperature,
-        .question = "The temperature is charted as {temperature}. Which number and which unit did "
-                    "the thermometer show?",
+        .question =
+            "The temperature is charted as {temperature}. Which number and which unit did "
+            "the thermometer show?",
         .expected = "if °C was typed into a °F field: {as_celsius}",
         .why = "°C typed into a °F field and then converted gives -3.5 to 6.5 °C.",
         .source = "common practice, no source",
@@ -177,13 +181,15 @@ struct unit_exhaled_co2 {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::exhaled_co2,
-        .question = "Exhaled CO2 is charted as {exhaled_co2}. Which number and which unit did the "
-                    "monitor show?",
+        .question =
+            "Exhaled CO2 is charted as {exhaled_co2}. Which number and which unit did the "
+            "monitor show?",
         .expected = "if kPa was meant: {as_mmhg}",
         .why = "A number with a decimal, usual in kPa and very low in mmHg.",
         .source = "common practice, no source",
-        .context = "Not offered in known arrest or compressions, nor with a tube in place, where a "
-                   "low value may be true and is the graver reading.",
+        .context =
+            "Not offered in known arrest or compressions, nor with a tube in place, where a "
+            "low value may be true and is the graver reading.",
     };
     using needs = sign_list<sign::exhaled_co2>;
     using sees = sign_list<sign::pulse, sign::respiratory_rate>;
@@ -197,10 +203,9 @@ struct unit_exhaled_co2 {
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto co2 = r.value<sign::exhaled_co2>();
-        const bool low_may_be_true =
-            any(heart_known_stopped(c), c.is(fact::airway_tube),
-                r.value<sign::pulse>() == real{0} * per_minute,
-                r.value<sign::respiratory_rate>() == real{0} * per_minute);
+        const bool low_may_be_true = any(heart_known_stopped(c), c.is(fact::airway_tube),
+                                         r.value<sign::pulse>() == real{0} * per_minute,
+                                         r.value<sign::respiratory_rate>() == real{0} * per_minute);
         return all(screen(r, c, l), has_fraction(co2.value()), !low_may_be_true);
     }
 
@@ -219,13 +224,15 @@ struct unit_pressure {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::systolic,
-        .question = "The pressure is charted as {systolic} over {diastolic}. Which numbers and "
-                    "which unit did the monitor show?",
+        .question =
+            "The pressure is charted as {systolic} over {diastolic}. Which numbers and "
+            "which unit did the monitor show?",
         .expected = "if kPa was meant: {systolic_as_mmhg} over {diastolic_as_mmhg}",
         .why = "Both halves are usual in kPa and hardly compatible with life in mmHg.",
         .source = "common practice, no source",
-        .context = "Not offered in known arrest or compressions, nor where the patient is charted "
-                   "as less than alert, which may fit the pressure as charted.",
+        .context =
+            "Not offered in known arrest or compressions, nor where the patient is charted "
+            "as less than alert, which may fit the pressure as charted.",
     };
     using needs = sign_list<sign::systolic, sign::diastolic>;
     using sees = sign_list<sign::responsiveness, sign::coma_total, sign::pulse>;
@@ -251,9 +258,9 @@ struct unit_pressure {
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
-        const bool in_span = all(screen(r, c, l), systolic >= l.systolic_low,
-                                 diastolic >= l.diastolic_low, diastolic <= l.diastolic_high,
-                                 systolic > diastolic);
+        const bool in_span =
+            all(screen(r, c, l), systolic >= l.systolic_low, diastolic >= l.diastolic_low,
+                diastolic <= l.diastolic_high, systolic > diastolic);
         const bool low_may_be_true = any(heart_known_stopped(c), charted_as_altered(r),
                                          r.value<sign::pulse>() == real{0} * per_minute);
         return all(in_span, !low_may_be_true);
@@ -276,8 +283,9 @@ struct unit_saturation_fraction {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::saturation,
-        .question = "Oxygen saturation is charted as {saturation}. Which number did the oximeter "
-                    "show?",
+        .question =
+            "Oxygen saturation is charted as {saturation}. Which number did the oximeter "
+            "show?",
         .expected = "if a fraction was meant: {as_percent}",
         .why = "0.98 is 98 % written as a fraction; 0.98 % is no reading.",
         .source = "common practice, no source",
@@ -300,10 +308,9 @@ struct unit_saturation_fraction {
     }
 };
 
-using unit_family =
-    check_list<unit_glucose, unit_temperature_fahrenheit, unit_temperature_converted_twice,
-               unit_temperature_blank_fahrenheit, unit_exhaled_co2, unit_pressure,
-               unit_saturation_fraction>;
+using unit_family = check_list<unit_glucose, unit_temperature_fahrenheit,
+                               unit_temperature_converted_twice, unit_temperature_blank_fahrenheit,
+                               unit_exhaled_co2, unit_pressure, unit_saturation_fraction>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI

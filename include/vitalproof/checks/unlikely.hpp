@@ -36,12 +36,14 @@ constexpr std::string_view unlikely_context() {
         case sign_id::ecg_rate:
             return "A low value is not asked about in known arrest or compressions; another range "
                    "holds under two years.";
-        case sign_id::glucose: return "A wider range holds for a laboratory glucose.";
+        case sign_id::glucose:
+            return "A wider range holds for a laboratory glucose.";
         case sign_id::temperature:
             return "A wider range holds with exposure and in known arrest.";
         case sign_id::mean_pressure:
             return "A low value is not asked about in known arrest or compressions.";
-        case sign_id::exhaled_co2: return "";
+        case sign_id::exhaled_co2:
+            return "";
         default:
             return "A low value is not asked about in known arrest or compressions, nor with an "
                    "assist device.";
@@ -68,8 +70,9 @@ struct unlikely {
                         : "The {label} is charted as {charted}, outside {range}. Please check it; "
                           "if it stands, say so.",
         .expected = "{range}",
-        .why = "Such a value can be true, and then it is grave; more often a digit, a unit or a "
-               "field slipped.",
+        .why =
+            "Such a value can be true, and then it is grave; more often a digit, a unit or a "
+            "field slipped.",
         .source = "table `believable`: see the limits in force",
         .context = unlikely_context<S>(),
     };

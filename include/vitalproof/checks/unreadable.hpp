@@ -17,8 +17,9 @@ struct unreadable {
         .priority = priority::normal,
         .kind = kind::conformance,
         .sign = S::info.id,
-        .question = "The {label} holds {charted}, which cannot be read as a value. What was "
-                    "the reading?",
+        .question =
+            "The {label} holds {charted}, which cannot be read as a value. What was "
+            "the reading?",
         .expected = "a value in {unit}, or a reason why there is none",
         .why = "The rest of the set was examined; this reading was not.",
         .source = "common practice, no source",
@@ -34,14 +35,12 @@ struct unreadable {
     }
 };
 
-using unreadable_family =
-    check_list<unreadable<sign::systolic>, unreadable<sign::diastolic>,
-               unreadable<sign::mean_pressure>, unreadable<sign::pulse>, unreadable<sign::ecg_rate>,
-               unreadable<sign::respiratory_rate>, unreadable<sign::saturation>,
-               unreadable<sign::glucose>, unreadable<sign::exhaled_co2>,
-               unreadable<sign::temperature>, unreadable<sign::coma_eye>,
-               unreadable<sign::coma_verbal>, unreadable<sign::coma_motor>,
-               unreadable<sign::coma_total>, unreadable<sign::responsiveness>>;
+using unreadable_family = check_list<
+    unreadable<sign::systolic>, unreadable<sign::diastolic>, unreadable<sign::mean_pressure>,
+    unreadable<sign::pulse>, unreadable<sign::ecg_rate>, unreadable<sign::respiratory_rate>,
+    unreadable<sign::saturation>, unreadable<sign::glucose>, unreadable<sign::exhaled_co2>,
+    unreadable<sign::temperature>, unreadable<sign::coma_eye>, unreadable<sign::coma_verbal>,
+    unreadable<sign::coma_motor>, unreadable<sign::coma_total>, unreadable<sign::responsiveness>>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -19,11 +19,13 @@ struct zero_not_measured {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = S::info.id,
-        .question = "The {label} is charted as {charted}. Was it not obtained? If so, please chart "
-                    "it as not obtained, with the reason.",
+        .question =
+            "The {label} is charted as {charted}. Was it not obtained? If so, please chart "
+            "it as not obtained, with the reason.",
         .expected = "a measured value, or the reason why there is none",
-        .why = "A zero here is not a measurement in any patient; it stands for a blank or a lost "
-               "signal.",
+        .why =
+            "A zero here is not a measurement in any patient; it stands for a blank or a lost "
+            "signal.",
         .source = "common practice, no source",
         .context = "",
     };
@@ -48,14 +50,17 @@ struct zero_no_signs_of_life {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::pulse,
-        .question = "Pulse {pulse} and respiratory rate {respiratory_rate} are charted, and the "
-                    "report does not state an arrest at this time. Was the patient in arrest?",
+        .question =
+            "Pulse {pulse} and respiratory rate {respiratory_rate} are charted, and the "
+            "report does not state an arrest at this time. Was the patient in arrest?",
         .expected = "an arrest stated for this time, or values above zero",
-        .why = "True in arrest or death; then the report should say so. One question for the set, "
-               "not one for each zero.",
+        .why =
+            "True in arrest or death; then the report should say so. One question for the set, "
+            "not one for each zero.",
         .source = "common practice, no source",
-        .context = "Silent in known arrest or compressions, and with an assist device when "
-                   "ventilated.",
+        .context =
+            "Silent in known arrest or compressions, and with an assist device when "
+            "ventilated.",
     };
     using needs = sign_list<sign::pulse, sign::respiratory_rate>;
     using sees = sign_list<>;
@@ -66,8 +71,8 @@ struct zero_no_signs_of_life {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   r.value<sign::respiratory_rate>().value() == real{0}, !heart_known_stopped(c),
+        return all(screen(r, c, l), r.value<sign::respiratory_rate>().value() == real{0},
+                   !heart_known_stopped(c),
                    !all(c.is(fact::assist_device), c.is(fact::ventilated)));
     }
 };
@@ -80,8 +85,9 @@ struct zero_pulse {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::pulse,
-        .question = "Pulse {pulse} is charted, and the report does not state an arrest at this "
-                    "time. Was no pulse felt, or was it not obtained?",
+        .question =
+            "Pulse {pulse} is charted, and the report does not state an arrest at this "
+            "time. Was no pulse felt, or was it not obtained?",
         .expected = "an arrest stated for this time, or a pulse above zero",
         .why = "True in arrest; else a lost signal or a blank. Other readings of the set decide.",
         .source = "common practice, no source",
@@ -101,8 +107,8 @@ struct zero_pulse {
             any(r.value<sign::respiratory_rate>().value() == real{0},
                 r.value<sign::systolic>().value() > real{0},
                 all(r.value<sign::ecg_rate>().value() > real{0}, !c.is(fact::pulse_by_oximeter)));
-        return all(screen(r, c, l), !asked_elsewhere,
-                   !heart_known_stopped(c), !c.is(fact::assist_device));
+        return all(screen(r, c, l), !asked_elsewhere, !heart_known_stopped(c),
+                   !c.is(fact::assist_device));
     }
 };
 
@@ -114,8 +120,9 @@ struct zero_ecg_rate {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::ecg_rate,
-        .question = "ECG rate {ecg_rate} is charted, and the report does not state an arrest at "
-                    "this time. Was it asystole, or were the leads off?",
+        .question =
+            "ECG rate {ecg_rate} is charted, and the report does not state an arrest at "
+            "this time. Was it asystole, or were the leads off?",
         .expected = "an arrest stated for this time, or a rate above zero",
         .why = "True in asystole; more often a lead came off.",
         .source = "common practice, no source",
@@ -130,8 +137,8 @@ struct zero_ecg_rate {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   !(r.value<sign::pulse>().value() == real{0}), !heart_known_stopped(c));
+        return all(screen(r, c, l), !(r.value<sign::pulse>().value() == real{0}),
+                   !heart_known_stopped(c));
     }
 };
 
@@ -143,8 +150,9 @@ struct zero_respiratory_rate {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::respiratory_rate,
-        .question = "Respiratory rate {respiratory_rate} is charted, and the report states neither "
-                    "an arrest nor assisted breathing at this time. Was the patient not breathing?",
+        .question =
+            "Respiratory rate {respiratory_rate} is charted, and the report states neither "
+            "an arrest nor assisted breathing at this time. Was the patient not breathing?",
         .expected = "an arrest or assisted breathing stated, or a rate above zero",
         .why = "True when breathing has stopped, and then what was done belongs in the report.",
         .source = "common practice, no source",
@@ -166,8 +174,7 @@ struct zero_respiratory_rate {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   !(r.value<sign::pulse>().value() == real{0}),
+        return all(screen(r, c, l), !(r.value<sign::pulse>().value() == real{0}),
                    !(r.value<sign::exhaled_co2>() > l.co2_above), !heart_known_stopped(c),
                    !c.is(fact::ventilated));
     }
@@ -181,11 +188,13 @@ struct zero_pressure {
         .priority = priority::high,
         .kind = kind::plausibility,
         .sign = sign_id::systolic,
-        .question = "Systolic {systolic} is charted, and the report does not state an arrest at "
-                    "this time. Was no pressure found, or was it not obtained?",
+        .question =
+            "Systolic {systolic} is charted, and the report does not state an arrest at "
+            "this time. Was no pressure found, or was it not obtained?",
         .expected = "an arrest stated for this time, or a pressure above zero",
-        .why = "0/0 is how \"no pressure found\" is written; with a pulse or without context it "
-               "is asked about.",
+        .why =
+            "0/0 is how \"no pressure found\" is written; with a pulse or without context it "
+            "is asked about.",
         .source = "common practice, no source",
         .context = "Silent in known arrest or compressions, and with an assist device.",
     };
@@ -200,8 +209,8 @@ struct zero_pressure {
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const bool no_signs_of_life = all(r.value<sign::pulse>().value() == real{0},
                                           r.value<sign::respiratory_rate>().value() == real{0});
-        return all(screen(r, c, l), !no_signs_of_life,
-                   !heart_known_stopped(c), !c.is(fact::assist_device));
+        return all(screen(r, c, l), !no_signs_of_life, !heart_known_stopped(c),
+                   !c.is(fact::assist_device));
     }
 };
 
@@ -213,8 +222,9 @@ struct zero_diastolic {
         .priority = priority::normal,
         .kind = kind::plausibility,
         .sign = sign_id::diastolic,
-        .question = "Diastolic {diastolic} is charted without a systolic. Was the pressure not "
-                    "obtained?",
+        .question =
+            "Diastolic {diastolic} is charted without a systolic. Was the pressure not "
+            "obtained?",
         .expected = "a pressure with both halves, or the reason why there is none",
         .why = "Alone, a zero diastolic is mostly a blank that became a number.",
         .source = "common practice, no source",
@@ -229,9 +239,8 @@ struct zero_diastolic {
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l),
-                   !r.is<sign::systolic>(reading_state::number), !heart_known_stopped(c),
-                   !c.is(fact::assist_device));
+        return all(screen(r, c, l), !r.is<sign::systolic>(reading_state::number),
+                   !heart_known_stopped(c), !c.is(fact::assist_device));
     }
 };
 
