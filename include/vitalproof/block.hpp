@@ -22,6 +22,10 @@ struct lane_block {
     /// Whether the context lanes of all rows say that nothing is known: they need no second
     /// filling.
     bool nothing_known = false;
+    /// Whether whoever filled the block has said in `numbers` which rows hold a number, and vouches
+    /// that every other row is absent: then the kernel need not go through the states.
+    bool numbers_given = false;
+    std::array<block_bits, sign_count> numbers;
 
     /// The row's readings and context, as a predicate sees them.
     constexpr readings readings_of(std::size_t row) const {
@@ -59,6 +63,7 @@ constexpr void put_context(lane_block& block, std::size_t row, const facts& know
 /// Puts a set into a row of the block. The set's own facts outrank its report's.
 constexpr void put_row(lane_block& block, std::size_t row, const vital_set& set,
                        const report_lanes& report) {
+    block.numbers_given = false;
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
         const auto& reading = set[s];
         const std::size_t at = index_of(S::info.id) * block_rows + row;

@@ -4,6 +4,7 @@
 // are derived from it.
 #pragma once
 
+#include <vitalproof/extremes.hpp>
 #include <vitalproof/lanes.hpp>
 
 #include <algorithm>
@@ -99,9 +100,17 @@ concept SetCheck = requires(const readings& r, const context& c, const typename 
     C::limits::fields();
 };
 
+/// Whether a check has bounds: `strays(extremes, limits)` says whether a value lies outside them,
+/// and while every value and difference it looks at lies inside the check cannot fire. The kernel
+/// asks it of the lowest and of the highest values of 32 rows, so between two values that do not
+/// stray none may.
+template <class C>
+concept Bounded = requires(const extreme_values& v, const typename C::limits& l) {
+    { C::strays(v, l) } -> std::same_as<bool>;
+};
+
 /// Whether a check has a screen: `screen(readings, context, limits)`, a cheap condition that its
-/// predicate begins with. The kernel asks the screen first, for the whole block, and mostly stops
-/// there.
+/// predicate begins with, for what bounds cannot say. The kernel asks it first, of a whole block.
 template <class C>
 concept Screened = requires(const readings& r, const context& c, const typename C::limits& l) {
     { C::screen(r, c, l) } -> std::same_as<bool>;

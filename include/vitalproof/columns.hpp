@@ -53,39 +53,50 @@ constexpr double to_held(double number) {
     }
 }
 
+/// Where the values of a column go: one sign's part of a block.
+struct sign_lanes {
+    real* values;
+    lane_int* states;
+    block_bits& numbers;
+};
+
 /// Values as readings: NaN is a blank, an infinity is unreadable. HI and LO are stated in the
-/// column of states, never by an infinity.
-inline void gather_held(const double* from, std::size_t count, real* values, lane_int* states) {
-    if (!gather_numbers(from, count, values, states)) {
-        return;
+/// column of states, never by an infinity. Returns whether `numbers` says it all: every row that
+/// is not a number is absent.
+inline bool gather_held(const double* from, std::size_t count, const sign_lanes& into) {
+    if (!gather_numbers(from, count, into.values, into.states, into.numbers)) {
+        return true;
     }
     for (std::size_t i = 0; i < count; ++i) {
+        into.values[i] = to_real(from[i]);
         if (from[i] == from[i] && from[i] - from[i] != 0) {
-            states[i] = state_lane(reading_state::unreadable);
+            into.values[i] = std::numeric_limits<real>::quiet_NaN();
+            into.states[i] = state_lane(reading_state::unreadable);
         }
     }
+    return false;
 }
 
 /// Values in another unit, or with gaps between them, by way of a buffer.
 template <VitalSign S, class Unit>
-void gather_converted(const strided_values& column, std::size_t begin, std::size_t count,
-                      real* values, lane_int* states) {
+bool gather_converted(const strided_values& column, std::size_t begin, std::size_t count,
+                      const sign_lanes& into) {
     std::array<double, block_rows> held{};
     for (std::size_t i = 0; i < count; ++i) {
         held[i] = to_held<S, Unit>(column[begin + i]);
     }
-    gather_held(held.data(), count, values, states);
+    return gather_held(held.data(), count, into);
 }
 
 template <VitalSign S, class Unit>
-void gather_values(const strided_values& column, std::size_t begin, std::size_t count, real* values,
-                   lane_int* states) {
+bool gather_values(const strided_values& column, std::size_t begin, std::size_t count,
+                   const sign_lanes& into) {
     if constexpr (std::same_as<Unit, typename S::unit>) {
         if (column.step == 1) {
-            return gather_held(column.first + begin, count, values, states);  // where it lies
+            return gather_held(column.first + begin, count, into);  // where it lies
         }
     }
-    gather_converted<S, Unit>(column, begin, count, values, states);
+    return gather_converted<S, Unit>(column, begin, count, into);
 }
 
 }  // namespace detail
@@ -132,18 +143,21 @@ public:
     void gather(std::size_t begin, lane_block& block) const {
         const std::size_t end = std::min(rows_, begin + block_rows);
         block.rows = end - begin;
+        bool numbers_given = true;
         for (std::size_t sign = 0; sign < sign_count; ++sign) {
-            gather_column(sign, begin, end, block);
+            numbers_given = gather_column(sign, begin, end, block) && numbers_given;
         }
         gather_context(begin, end, block);
         pad_rows(block);
+        block.numbers_given = numbers_given;
     }
 
 private:
     struct column {
         strided_values values{};
         std::span<const reading_state> states{};
-        void (*gather)(const strided_values&, std::size_t, std::size_t, real*, lane_int*) = nullptr;
+        bool (*gather)(const strided_values&, std::size_t, std::size_t,
+                       const detail::sign_lanes&) = nullptr;
     };
 
     void require_length(std::string_view name, std::size_t length) const {
@@ -154,22 +168,26 @@ private:
         }
     }
 
-    void gather_column(std::size_t sign, std::size_t begin, std::size_t end,
+    /// Returns whether the block's `numbers` say all there is to say of the sign.
+    bool gather_column(std::size_t sign, std::size_t begin, std::size_t end,
                        lane_block& block) const {
         const column& from = columns_[sign];
-        real* values = block.values.data() + sign * block_rows;
-        lane_int* states = block.states.data() + sign * block_rows;
+        const detail::sign_lanes into{block.values.data() + sign * block_rows,
+                                      block.states.data() + sign * block_rows, block.numbers[sign]};
         const std::size_t count = end - begin;
         if (from.gather == nullptr) {
-            std::fill_n(values, count, std::numeric_limits<real>::quiet_NaN());
-            std::fill_n(states, count, state_lane(reading_state::absent, absence::not_carried));
-            return;
+            std::fill_n(into.values, count, std::numeric_limits<real>::quiet_NaN());
+            std::fill_n(into.states, count,
+                        state_lane(reading_state::absent, absence::not_carried));
+            into.numbers = {};
+            return true;
         }
         prefetch(from.values, end);
-        from.gather(from.values, begin, count, values, states);
+        const bool numbers_say_all = from.gather(from.values, begin, count, into);
         for (std::size_t i = 0; i < count && !from.states.empty(); ++i) {
-            put_state(from.states[begin + i], values[i], states[i]);
+            put_state(from.states[begin + i], into.values[i], into.states[i]);
         }
+        return numbers_say_all && from.states.empty();
     }
 
     /// Asks for the column's next block while this one is examined: so many columns at once are

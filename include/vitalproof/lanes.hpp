@@ -24,6 +24,9 @@ inline constexpr std::size_t word_rows = 32;
 inline constexpr std::size_t block_words = block_rows / word_rows;
 using flag_word = std::uint32_t;
 
+/// A flag for each row of a block: bit i of word w speaks of row 32 w + i.
+using block_bits = std::array<flag_word, block_words>;
+
 /// All of these, and any of these, without a branch: every operand is evaluated. Predicates use
 /// them instead of && and ||, whose short circuits keep a column loop from vectorising.
 template <std::same_as<bool>... B>
@@ -82,11 +85,11 @@ constexpr lane_int state_lane(reading_state state, absence why = absence::not_ca
                                           : 16 + static_cast<lane_int>(state);
 }
 
-/// One row of readings.
-class readings {
+/// The values of one row and nothing else: of a set, or the lowest or highest of many sets.
+class row_values {
 public:
-    constexpr readings(const real* values, const lane_int* states, std::size_t stride)
-        : values_(values), states_(states), stride_(stride) {}
+    constexpr row_values(const real* values, std::size_t stride)
+        : values_(values), stride_(stride) {}
 
     /// The value of S. A number where the check needs S; else it may be NaN (no value) or an
     /// infinity (HI, LO), for which every comparison is false or true as it should be.
@@ -97,6 +100,17 @@ public:
 
     /// The bare value by sign, for evidence and messages.
     constexpr real raw(sign_id id) const { return values_[index_of(id) * stride_]; }
+
+protected:
+    const real* values_;
+    std::size_t stride_;
+};
+
+/// One row of readings.
+class readings : public row_values {
+public:
+    constexpr readings(const real* values, const lane_int* states, std::size_t stride)
+        : row_values(values, stride), states_(states) {}
 
     template <VitalSign S>
     constexpr bool is(reading_state state) const {
@@ -122,10 +136,34 @@ private:
         return states_[index_of(S::info.id) * stride_];
     }
 
-    const real* values_;
     const lane_int* states_;
-    std::size_t stride_;
 };
+
+/// Below or above the range. NaN is neither.
+constexpr bool is_beyond(const bounds& range, real value) {
+    return any(value<range.low, value> range.high);
+}
+
+/// Beyond what can be measured, whatever is known.
+template <VitalSign S>
+constexpr bool is_impossible(const sign_limits& limits, lane_value_of<S> value) {
+    return is_beyond(limits.possible[index_of(S::info.id)], value.value());
+}
+
+/// Outside the narrowest of the believable ranges of S, whatever is known: a value that is not
+/// is believable in every patient.
+template <VitalSign S>
+constexpr bool is_doubtful_for_some(const sign_limits& limits, lane_value_of<S> value) {
+    bounds narrowest = limits.believable[index_of(S::info.id)];
+    for (std::size_t i = 0; i < believable_exceptions.size(); ++i) {
+        if (believable_exceptions[i].sign == S::info.id) {
+            const bounds& other = limits.believable_when[i];
+            narrowest.low = narrowest.low < other.low ? other.low : narrowest.low;
+            narrowest.high = narrowest.high > other.high ? other.high : narrowest.high;
+        }
+    }
+    return is_beyond(narrowest, value.value());
+}
 
 /// What is known of one row, and the limits for single readings under what is known.
 class context {
@@ -149,26 +187,11 @@ public:
         return inside<S>(limits_->possible[index_of(S::info.id)], value);
     }
 
-    /// Beyond what can be measured. NaN is not: a predicate that stays silent on missing values is
-    /// passed over by whole blocks.
-    template <VitalSign S>
-    constexpr bool is_impossible(lane_value_of<S> value) const {
-        const bounds& range = limits_->possible[index_of(S::info.id)];
-        return any(value.value() < range.low, value.value() > range.high);
-    }
-
     /// Inside the believable range; where a fact replaces that range, inside the replacement.
     /// NaN is outside every range.
     template <VitalSign S>
     constexpr bool is_believable(lane_value_of<S> value) const {
         return believable<S>(value, std::make_index_sequence<believable_exceptions.size()>{});
-    }
-
-    /// Outside the narrowest of the believable ranges of S, whatever is known: a value that is not
-    /// is believable in every patient. NaN is not outside.
-    template <VitalSign S>
-    constexpr bool is_doubtful_for_some(lane_value_of<S> value) const {
-        return doubtful<S>(value, std::make_index_sequence<believable_exceptions.size()>{});
     }
 
     constexpr const sign_limits& limits() const { return *limits_; }
@@ -186,22 +209,6 @@ private:
         const bool replaced = any(replaces<S, I>()...);
         return any(all(general, !replaced),
                    all(replaces<S, I>(), inside<S>(limits_->believable_when[I], value))...);
-    }
-
-    template <VitalSign S, std::size_t... I>
-    constexpr bool doubtful(lane_value_of<S> value, std::index_sequence<I...>) const {
-        bounds narrowest = limits_->believable[index_of(S::info.id)];
-        (narrow<S, I>(narrowest), ...);
-        return any(value.value() < narrowest.low, value.value() > narrowest.high);
-    }
-
-    template <VitalSign S, std::size_t I>
-    constexpr void narrow(bounds& range) const {
-        if constexpr (believable_exceptions[I].sign == S::info.id) {
-            const bounds& other = limits_->believable_when[I];
-            range.low = range.low < other.low ? other.low : range.low;
-            range.high = range.high > other.high ? other.high : range.high;
-        }
     }
 
     template <VitalSign S, std::size_t I>

@@ -7,9 +7,11 @@
 #include <vitalproof/catalogue.hpp>
 
 #include <array>
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <utility>
 
 #if defined(VITALPROOF_COMPILED)
 #define VITALPROOF_EXPORT __attribute__((visibility("default")))
@@ -17,14 +19,12 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-/// What the kernel found in a block. Bit i of word w speaks of row 32 w + i, the layout of an Arrow
-/// boolean column. Bits past the block's rows are meaningless in `numbers` and zero in `fired`
-/// for every check that needs a number.
+/// What the kernel found in a block, in the layout of an Arrow boolean column. Bits past the
+/// block's rows are meaningless in `numbers` and zero in `fired` for every check that needs a
+/// number.
 struct block_flags {
-    using words = std::array<flag_word, block_words>;
-
-    std::array<words, check_count> fired;
-    std::array<words, sign_count> numbers;
+    std::array<block_bits, check_count> fired;
+    std::array<block_bits, sign_count> numbers;
     std::array<bool, check_count> any_fired;
     std::array<bool, sign_count> any_number;
     std::array<bool, sign_count> any_odd;  ///< any above, below or unreadable
@@ -66,10 +66,12 @@ struct block_flags {
 VITALPROOF_EXPORT void run_catalogue(const lane_block& block, const limits& in_force,
                                      block_flags& flags);
 
-/// Turns contiguous values into lanes: NaN into a blank. Returns whether any was an infinity, which
-/// the caller then states row by row. Does not throw, does not allocate.
+/// Turns contiguous values, at most a block of them, into lanes: NaN into a blank; `numbers` gets
+/// the rows that are none. The lanes are written to the end of their word. Returns whether any
+/// value was an infinity or too large for a lane, which the caller then mends. Does not throw or
+/// allocate.
 VITALPROOF_EXPORT bool gather_numbers(const double* from, std::size_t count, real* values,
-                                      lane_int* states);
+                                      lane_int* states, block_bits& numbers);
 
 #else
 
@@ -83,10 +85,13 @@ inline void run_catalogue(const lane_block& block, const limits& in_force, block
     detail::run_checks(catalogue{}, block, in_force, flags);
 }
 
-/// Turns contiguous values into lanes: NaN into a blank. Returns whether any was an infinity, which
-/// the caller then states row by row. Does not throw, does not allocate.
-inline bool gather_numbers(const double* from, std::size_t count, real* values, lane_int* states) {
-    return detail::gather_numbers(from, count, values, states);
+/// Turns contiguous values, at most a block of them, into lanes: NaN into a blank; `numbers` gets
+/// the rows that are none. The lanes are written to the end of their word. Returns whether any
+/// value was an infinity or too large for a lane, which the caller then mends. Does not throw or
+/// allocate.
+inline bool gather_numbers(const double* from, std::size_t count, real* values, lane_int* states,
+                           block_bits& numbers) {
+    return detail::gather_numbers(from, count, values, states, numbers);
 }
 
 #endif

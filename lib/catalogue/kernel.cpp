@@ -54,7 +54,7 @@ namespace {
 
 struct kernel {
     void (*run)(const lane_block&, const limits&, block_flags&);
-    bool (*gather)(const double*, std::size_t, real*, lane_int*);
+    bool (*gather)(const double*, std::size_t, real*, lane_int*, block_bits&);
 };
 
 #define VITALPROOF_KERNEL_OF(level)                                               \
@@ -93,8 +93,9 @@ void run_catalogue(const lane_block& block, const limits& in_force, block_flags&
     chosen_kernel().run(block, in_force, flags);
 }
 
-bool gather_numbers(const double* from, std::size_t count, real* values, lane_int* states) {
-    return chosen_kernel().gather(from, count, values, states);
+bool gather_numbers(const double* from, std::size_t count, real* values, lane_int* states,
+                    block_bits& numbers) {
+    return chosen_kernel().gather(from, count, values, states, numbers);
 }
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

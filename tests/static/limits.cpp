@@ -128,11 +128,11 @@ TEST_CASE("possible at the limit, impossible beyond, and neither for a value tha
         lane_value_of<sign::saturation>::from_value(std::numeric_limits<real>::quiet_NaN());
     STATIC_REQUIRE(c.is_possible<sign::saturation>(100.0F * percent));
     STATIC_REQUIRE(c.is_possible<sign::saturation>(0.0F * percent));
-    STATIC_REQUIRE(c.is_impossible<sign::saturation>(100.1F * percent));
-    STATIC_REQUIRE(c.is_impossible<sign::saturation>(-0.1F * percent));
-    STATIC_REQUIRE(!c.is_impossible<sign::saturation>(100.0F * percent));
+    STATIC_REQUIRE(is_impossible<sign::saturation>(c.limits(), 100.1F * percent));
+    STATIC_REQUIRE(is_impossible<sign::saturation>(c.limits(), -0.1F * percent));
+    STATIC_REQUIRE(!is_impossible<sign::saturation>(c.limits(), 100.0F * percent));
     STATIC_REQUIRE(!c.is_possible<sign::saturation>(nothing));
-    STATIC_REQUIRE(!c.is_impossible<sign::saturation>(nothing));
+    STATIC_REQUIRE(!is_impossible<sign::saturation>(c.limits(), nothing));
 }
 
 TEST_CASE("rows of well children begin at their month") {

@@ -10,25 +10,22 @@ using namespace vitalproof;
 
 namespace {
 
-// A block of random lanes. Bit patterns that no reader makes are among them, such as a state that
+// A random row. Bit patterns that no reader makes are among them, such as a state that
 // says number beside a value that is none: a predicate answers for those too.
-void fill_lanes(lane_block& block, testing::dice& d, std::size_t rows) {
+void fill_row(lane_block& block, testing::dice& d, std::size_t row) {
     constexpr real infinity = std::numeric_limits<real>::infinity();
     constexpr std::array<real, 5> odd{std::numeric_limits<real>::quiet_NaN(), infinity, -infinity,
                                       std::numeric_limits<real>::max(), -0.0F};
-    block.rows = rows;
-    for (std::size_t row = 0; row < block_rows; ++row) {
-        for (std::size_t sign = 0; sign < sign_count; ++sign) {
-            const std::size_t at = sign * block_rows + row;
-            const testing::cell c = testing::random_cell(d, sign);
-            block.values[at] = d.one_in(6) ? d.any_of(odd) : to_real(c.value);
-            block.states[at] =
-                state_lane(d.one_in(6) ? static_cast<reading_state>(d.below(5)) : c.state,
-                           static_cast<absence>(d.below(7)));
-        }
-        const facts known = testing::random_facts(d, 5);
-        detail::put_context(block, row, known, age_limits_of(testing::random_age(d)));
+    for (std::size_t sign = 0; sign < sign_count; ++sign) {
+        const std::size_t at = sign * block_rows + row;
+        const testing::cell c = testing::random_cell(d, sign);
+        block.values[at] = d.one_in(6) ? d.any_of(odd) : to_real(c.value);
+        block.states[at] =
+            state_lane(d.one_in(6) ? static_cast<reading_state>(d.below(5)) : c.state,
+                       static_cast<absence>(d.below(7)));
     }
+    const facts known = testing::random_facts(d, 5);
+    detail::put_context(block, row, known, age_limits_of(testing::random_age(d)));
 }
 
 template <class C>
@@ -73,8 +70,32 @@ TEST_CASE("the kernel answers as the predicates do, whatever lies in the lanes")
     const std::uint64_t seed = GENERATE(range(1U, 21U));
     testing::dice d(seed);
     const auto block = std::make_unique<lane_block>();
-    fill_lanes(*block, d, block_rows);
+    for (std::size_t row = 0; row < block_rows; ++row) {
+        fill_row(*block, d, row);
+    }
+    block->rows = block_rows;
     CHECK(compare(*block, {}) > block_rows);
+}
+
+// Where a word is full of random rows, something always strays from every check's bounds. With one
+// row alone the bounds are asked of that very row; with few, of values that lie around others.
+TEST_CASE("a check's bounds hold in nothing that it fires on") {
+    const std::size_t rows_in_word = GENERATE(1U, 2U, 3U, 5U);
+    testing::dice d(40 + rows_in_word);
+    const auto block = std::make_unique<lane_block>();
+    std::size_t fired = 0;
+    for (int round = 0; round < 400; ++round) {
+        for (std::size_t row = 0; row < block_rows; ++row) {
+            if (row % word_rows < rows_in_word) {
+                fill_row(*block, d, row);
+            } else {
+                put_row(*block, row, {}, {facts{}, no_age_limits()});
+            }
+        }
+        block->rows = block_rows;
+        fired += compare(*block, {});
+    }
+    CHECK(fired > 400 * block_words * rows_in_word);
 }
 
 TEST_CASE("a single row of a kind among rows of nothing is not passed over") {

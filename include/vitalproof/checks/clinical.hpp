@@ -55,6 +55,12 @@ struct clinical_systolic_low {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        const auto systolic = v.value<sign::systolic>();
+        return any(v.is_somewhere(fact::child), systolic < l.adult,
+                   all(v.is_somewhere(fact::over_64), systolic < l.over_64));
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const bool child = c.is(fact::child);
@@ -77,6 +83,10 @@ struct clinical_systolic_high {
             return std::tuple{own_limit<limits, units::mmhg>{"from", &limits::from, "NEWS2"}};
         }
     };
+
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::systolic>() >= l.from;
+    }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
@@ -138,6 +148,13 @@ struct clinical_pulse_low {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        const auto pulse = v.value<sign::pulse>();
+        const auto ecg = v.value<sign::ecg_rate>();
+        return any(v.is_somewhere(fact::child), pulse <= l.at_most, ecg <= l.at_most,
+                   pulse <= l.trained, ecg <= l.trained);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rate = pulse_or_ecg_rate(r);
         const bool child = c.is(fact::child);
@@ -169,6 +186,11 @@ struct clinical_pulse_high {
             return std::tuple{own_limit<limits, units::per_minute>{"from", &limits::from, "NEWS2"}};
         }
     };
+
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return any(v.is_somewhere(fact::child), v.value<sign::pulse>() >= l.from,
+                   v.value<sign::ecg_rate>() >= l.from);
+    }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rate = pulse_or_ecg_rate(r);
@@ -219,6 +241,10 @@ struct clinical_breathing_low {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return any(v.is_somewhere(fact::child), v.value<sign::respiratory_rate>() < l.under);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rate = r.value<sign::respiratory_rate>();
         const bool child = c.is(fact::child);
@@ -245,6 +271,10 @@ struct clinical_breathing_high {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return any(v.is_somewhere(fact::child), v.value<sign::respiratory_rate>() > l.over);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rate = r.value<sign::respiratory_rate>();
         const bool child = c.is(fact::child);
@@ -270,6 +300,10 @@ struct clinical_saturation_low {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::saturation>() < l.under;
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto saturation = r.value<sign::saturation>();
         return all(saturation<l.under, saturation> real{0} * percent, !c.is(fact::assist_device));
@@ -290,10 +324,15 @@ struct clinical_glucose_low {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::glucose>() < l.under;
+    }
+
     static constexpr bool fires(const readings& r, const context&, const limits& l) {
         const auto glucose = r.value<sign::glucose>();
-        return any(r.is<sign::glucose>(reading_state::below),
-                   all(glucose<l.under, glucose> real{0} * mg_per_dL));
+        // LO lies below every number; zero is not measured.
+        return all(glucose < l.under,
+                   any(r.is<sign::glucose>(reading_state::below), glucose > real{0} * mg_per_dL));
     }
 };
 
@@ -305,6 +344,8 @@ struct clinical_glucose_above_meter {
     using needs = sign_list<>;
     using sees = sign_list<sign::glucose>;
     using limits = no_limits;
+
+    static constexpr bool odd_states_only = true;
 
     static constexpr bool fires(const readings& r, const context&, const limits&) {
         return r.is<sign::glucose>(reading_state::above);
@@ -326,6 +367,10 @@ struct clinical_temperature_low {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::temperature>() <= l.at_most;
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto temperature = r.value<sign::temperature>();
         return all(temperature <= l.at_most, c.is_possible<sign::temperature>(temperature));
@@ -344,6 +389,10 @@ struct clinical_temperature_high {
             return std::tuple{own_limit<limits, units::celsius>{"from", &limits::from, "NEWS2"}};
         }
     };
+
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::temperature>() >= l.from;
+    }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto temperature = r.value<sign::temperature>();
@@ -365,6 +414,10 @@ struct clinical_coma_low {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::coma_total>() <= l.at_most;
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto total = r.value<sign::coma_total>();
         return all(total <= l.at_most, c.is_possible<sign::coma_total>(total));
@@ -379,6 +432,11 @@ struct clinical_unresponsive {
     using needs = sign_list<sign::responsiveness>;
     using sees = sign_list<>;
     using limits = no_limits;
+
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return v.value<sign::responsiveness>().value() >=
+               static_cast<real>(responsiveness_level::unresponsive);
+    }
 
     static constexpr bool fires(const readings& r, const context&, const limits&) {
         return r.is_at<sign::responsiveness>(responsiveness_level::unresponsive);

@@ -29,24 +29,18 @@ struct coma_sum {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr quantity<units::point, real> sum_of(const readings& r) {
-        return r.value<sign::coma_eye>() + r.value<sign::coma_verbal>() +
-               r.value<sign::coma_motor>();
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return is_farther_than(v.of<difference::coma_total_above_sum>(), real{0} * points);
     }
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        const auto total = r.value<sign::coma_total>();
-        const auto sum = sum_of(r);
-        return any(total<sum, total> sum);
-    }
-
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), !coma_parts_not_given(r));
+    static constexpr bool fires(const readings& r, const context&, const limits&) {
+        return all(is_farther_than(difference::coma_total_above_sum::of(r), real{0} * points),
+                   !coma_parts_not_given(r));
     }
 
     template <class Evidence>
     static void explain(const readings& r, Evidence& evidence) {
-        evidence.add("sum", sum_of(r));
+        evidence.add("sum", difference::coma_total_above_sum::sum(r));
     }
 };
 
@@ -70,12 +64,12 @@ struct coma_parts_zero {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::coma_eye>() == real{0} * points;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::coma_eye>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), coma_parts_not_given(r),
+    static constexpr bool fires(const readings& r, const context&, const limits&) {
+        return all(r.value<sign::coma_eye>().value() == real{0}, coma_parts_not_given(r),
                    r.value<sign::coma_total>() > real{0} * points);
     }
 };
@@ -104,6 +98,13 @@ struct coma_against_responsiveness {
     using needs = sign_list<sign::responsiveness>;
     using sees = sign_list<sign::coma_eye, sign::coma_motor, sign::coma_total>;
     using limits = no_limits;
+
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return any(v.value<sign::coma_eye>().value() <= 2,
+                   v.value<sign::coma_total>().value() <= 10,
+                   v.value<sign::responsiveness>().value() >=
+                       static_cast<real>(responsiveness_level::painful));
+    }
 
     static constexpr bool fires(const readings& r, const context& c, const limits&) {
         // Comparisons with a score that has no number are false, as they should be.
@@ -145,6 +146,12 @@ struct coma_near_responsiveness {
     using needs = sign_list<sign::responsiveness>;
     using sees = sign_list<sign::coma_eye, sign::coma_motor, sign::coma_total>;
     using limits = no_limits;
+
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return any(v.value<sign::coma_total>().value() <= 13,
+                   v.value<sign::responsiveness>().value() >=
+                       static_cast<real>(responsiveness_level::verbal));
+    }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const real eye = r.value<sign::coma_eye>().value();

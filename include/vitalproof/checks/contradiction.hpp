@@ -27,13 +27,14 @@ struct pulse_none_with_pressure {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::pulse>() == real{0} * per_minute;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::pulse>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), r.value<sign::systolic>() > real{0} * mmHg,
-                   !heart_known_stopped(c), !c.is(fact::assist_device));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::pulse>().value() == real{0},
+                   r.value<sign::systolic>() > real{0} * mmHg, !heart_known_stopped(c),
+                   !c.is(fact::assist_device));
     }
 };
 
@@ -57,13 +58,14 @@ struct saturation_without_pulse {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::pulse>() == real{0} * per_minute;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::pulse>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), r.value<sign::saturation>() > real{0} * percent,
-                   !heart_known_stopped(c), !c.is(fact::assist_device));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::pulse>().value() == real{0},
+                   r.value<sign::saturation>() > real{0} * percent, !heart_known_stopped(c),
+                   !c.is(fact::assist_device));
     }
 };
 
@@ -89,13 +91,14 @@ struct breathing_none_with_co2 {
     using sees = sign_list<>;
     using limits = zero_respiratory_rate::limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::respiratory_rate>() == real{0} * per_minute;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::respiratory_rate>(v);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), r.value<sign::exhaled_co2>() > l.co2_above,
-                   !heart_known_stopped(c), !c.is(fact::ventilated), !c.is(fact::airway_tube));
+        return all(r.value<sign::respiratory_rate>().value() == real{0},
+                   r.value<sign::exhaled_co2>() > l.co2_above, !heart_known_stopped(c),
+                   !c.is(fact::ventilated), !c.is(fact::airway_tube));
     }
 };
 
@@ -130,12 +133,13 @@ struct alert_without_pulse {
     using sees = sign_list<sign::responsiveness, sign::coma_total>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::pulse>() == real{0} * per_minute;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::pulse>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), charted_as_alert(r), !c.is(fact::assist_device));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::pulse>().value() == real{0}, charted_as_alert(r),
+                   !c.is(fact::assist_device));
     }
 };
 
@@ -165,13 +169,13 @@ struct alert_with_pressure {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return r.value<sign::systolic>() < l.under;
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::systolic>() < l.under;
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
-        return all(screen(r, c, l), systolic >= real{0} * mmHg, charted_as_alert(r),
+        return all(systolic < l.under, systolic >= real{0} * mmHg, charted_as_alert(r),
                    !c.is(fact::assist_device));
     }
 };
@@ -202,13 +206,13 @@ struct alert_with_breathing {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return r.value<sign::respiratory_rate>() < l.under;
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::respiratory_rate>() < l.under;
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rate = r.value<sign::respiratory_rate>();
-        return all(screen(r, c, l), rate >= real{0} * per_minute, charted_as_alert(r),
+        return all(rate < l.under, rate >= real{0} * per_minute, charted_as_alert(r),
                    !c.is(fact::ventilated));
     }
 };
@@ -239,13 +243,13 @@ struct alert_with_saturation {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return r.value<sign::saturation>() < l.under;
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::saturation>() < l.under;
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto saturation = r.value<sign::saturation>();
-        return all(saturation > real{0} * percent, screen(r, c, l), charted_as_alert(r),
+        return all(saturation > real{0} * percent, saturation < l.under, charted_as_alert(r),
                    !c.is(fact::assist_device));
     }
 };
@@ -276,13 +280,13 @@ struct alert_with_glucose {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return r.value<sign::glucose>() < l.under;
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::glucose>() < l.under;
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+    static constexpr bool fires(const readings& r, const context&, const limits& l) {
         const auto glucose = r.value<sign::glucose>();
-        return all(glucose > real{0} * mg_per_dL, screen(r, c, l), charted_as_alert(r));
+        return all(glucose > real{0} * mg_per_dL, glucose < l.under, charted_as_alert(r));
     }
 };
 

@@ -55,13 +55,23 @@ struct impossible {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+    static constexpr bool strays(const extreme_values& v, const limits&) requires(!is_score) {
+        return is_impossible<S>(v.limits(), v.value<S>());
+    }
+
+    static constexpr bool screen(const readings& r, const context& c,
+                                 const limits&) requires is_score {
         const auto value = r.value<S>();
-        const bool outside = c.is_impossible<S>(value);
+        return any(is_impossible<S>(c.limits(), value), has_fraction(value.value()));
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        const auto value = r.value<S>();
+        const bool outside = is_impossible<S>(c.limits(), value);
         if constexpr (is_coma_part) {
-            return all(any(outside, has_fraction(value.value())), !coma_parts_not_given(r));
+            return all(screen(r, c, l), !coma_parts_not_given(r));
         } else if constexpr (is_score) {
-            return any(outside, has_fraction(value.value()));
+            return screen(r, c, l);
         } else if constexpr (zero_is_asked_elsewhere) {
             return all(outside, value.value() != real{0});
         } else {

@@ -60,11 +60,17 @@ struct meter_edge {
         }
     };
 
+    static constexpr auto filler = real{999} * mg_per_dL;
+
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        const auto value = v.value<sign::glucose>();
+        return any(value >= l.top, value >= filler);
+    }
+
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto value = r.value<sign::glucose>();
         return all(!c.is(fact::laboratory_glucose),
-                   any(value == l.top, value == l.top + real{1} * mg_per_dL,
-                       value == real{999} * mg_per_dL));
+                   any(value == l.top, value == l.top + real{1} * mg_per_dL, value == filler));
     }
 };
 

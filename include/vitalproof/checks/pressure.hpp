@@ -20,15 +20,6 @@ constexpr bool pressures_are_possible(const readings& r, const context& c) {
                c.is_possible<sign::diastolic>(r.value<sign::diastolic>()));
 }
 
-/// D + (S - D) / 3, standard physiology.
-constexpr pressure_value mean_by_formula(pressure_value systolic, pressure_value diastolic) {
-    return diastolic + (systolic - diastolic) / real{3};
-}
-
-constexpr pressure_value distance(pressure_value a, pressure_value b) {
-    return a < b ? b - a : a - b;
-}
-
 struct pressure_order {
     static constexpr check_info info{
         .code = "pressure.order",
@@ -49,14 +40,14 @@ struct pressure_order {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::systolic>() <= r.value<sign::diastolic>();
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return v.of<difference::pulse_pressure>() <= real{0} * mmHg;
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
-        return all(screen(r, c, l), !no_pressure_found(systolic, diastolic),
+        return all(systolic <= diastolic, !no_pressure_found(systolic, diastolic),
                    pressures_are_possible(r, c));
     }
 };
@@ -87,15 +78,16 @@ struct pressure_narrow {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return r.value<sign::systolic>() - r.value<sign::diastolic>() < l.under;
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.of<difference::pulse_pressure>() < l.under;
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
         // An unbelievable systolic is asked about by itself: both halves are then mostly in kPa.
-        return all(screen(r, c, l), systolic > diastolic, c.is_believable<sign::systolic>(systolic),
+        return all(difference::pulse_pressure::of(r) < l.under, systolic > diastolic,
+                   c.is_believable<sign::systolic>(systolic),
                    !any(c.is(fact::assist_device), c.is(fact::arrest), c.is(fact::compressions)));
     }
 };
@@ -126,14 +118,14 @@ struct pressure_wide {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return r.value<sign::systolic>() - r.value<sign::diastolic>() > l.over;
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.of<difference::pulse_pressure>() > l.over;
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto diastolic = r.value<sign::diastolic>();
-        return all(screen(r, c, l), diastolic > real{0} * mmHg, pressures_are_possible(r, c),
-                   !c.is(fact::arrest), !c.is(fact::compressions));
+        return all(difference::pulse_pressure::of(r) > l.over, diastolic > real{0} * mmHg,
+                   pressures_are_possible(r, c), !c.is(fact::arrest), !c.is(fact::compressions));
     }
 };
 
@@ -190,12 +182,13 @@ struct pressure_diastolic_zero_by_machine {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::diastolic>() == real{0} * mmHg;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::diastolic>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), r.value<sign::systolic>() > real{0} * mmHg,
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::diastolic>().value() == real{0},
+                   r.value<sign::systolic>() > real{0} * mmHg,
                    any(c.is(fact::cuff_machine), c.is(fact::arterial)));
     }
 };
@@ -222,19 +215,20 @@ struct pressure_diastolic_zero {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::diastolic>() == real{0} * mmHg;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::diastolic>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), r.value<sign::systolic>() > real{0} * mmHg,
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::diastolic>().value() == real{0},
+                   r.value<sign::systolic>() > real{0} * mmHg,
                    !any(c.is(fact::cuff_machine), c.is(fact::arterial)));
     }
 };
 
-constexpr bool mean_is_beyond_a_half(const readings& r) {
-    const auto mean = r.value<sign::mean_pressure>();
-    return any(mean<r.value<sign::diastolic>(), mean> r.value<sign::systolic>());
+constexpr bool mean_strays_outside(const extreme_values& v) {
+    return any(v.of<difference::mean_above_systolic>() > real{0} * mmHg,
+               v.of<difference::mean_below_diastolic>() > real{0} * mmHg);
 }
 
 /// Mean below the diastolic or above the systolic; silent where no pressure was found.
@@ -242,8 +236,8 @@ constexpr bool mean_is_outside(const readings& r, const context& c) {
     const auto systolic = r.value<sign::systolic>();
     const auto diastolic = r.value<sign::diastolic>();
     const auto mean = r.value<sign::mean_pressure>();
-    return all(mean_is_beyond_a_half(r), systolic > diastolic, pressures_are_possible(r, c),
-               c.is_possible<sign::mean_pressure>(mean));
+    return all(any(mean<diastolic, mean> systolic), systolic > diastolic,
+               pressures_are_possible(r, c), c.is_possible<sign::mean_pressure>(mean));
 }
 
 struct pressure_mean_outside {
@@ -269,12 +263,12 @@ struct pressure_mean_outside {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return mean_is_beyond_a_half(r);
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return all(v.is_somewhere(fact::one_pressure_method), mean_strays_outside(v));
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), mean_is_outside(r, c), c.is(fact::one_pressure_method));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(mean_is_outside(r, c), c.is(fact::one_pressure_method));
     }
 };
 
@@ -298,12 +292,12 @@ struct pressure_mean_outside_mixed {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return mean_is_beyond_a_half(r);
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return mean_strays_outside(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), mean_is_outside(r, c), !c.is(fact::one_pressure_method));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(mean_is_outside(r, c), !c.is(fact::one_pressure_method));
     }
 };
 
@@ -322,10 +316,8 @@ struct mean_formula_limits {
     }
 };
 
-/// Farther from the formula than `at_least`, whatever the pressures are.
-constexpr bool mean_is_off_formula(const readings& r, const mean_formula_limits& l) {
-    const auto formula = mean_by_formula(r.value<sign::systolic>(), r.value<sign::diastolic>());
-    return distance(r.value<sign::mean_pressure>(), formula) > l.at_least;
+constexpr bool mean_strays_off_formula(const extreme_values& v, const mean_formula_limits& l) {
+    return is_farther_than(v.of<difference::mean_off_formula>(), l.at_least);
 }
 
 constexpr bool mean_is_far_from_formula(const readings& r, const context& c,
@@ -333,14 +325,14 @@ constexpr bool mean_is_far_from_formula(const readings& r, const context& c,
     const auto systolic = r.value<sign::systolic>();
     const auto diastolic = r.value<sign::diastolic>();
     const auto mean = r.value<sign::mean_pressure>();
-    const auto formula = mean_by_formula(systolic, diastolic);
-    const auto off = distance(mean, formula);
+    const auto off = difference::mean_off_formula::of(r);
+    const auto share = difference::mean_off_formula::formula(r) * (l.share.value() / real{100});
     // A mean of zero under a diastolic of zero is left to zero.mean_pressure.
     const bool inside =
         all(mean >= diastolic, mean <= systolic, systolic > diastolic, mean != real{0} * mmHg);
     // A palpated, Doppler or arterial pressure does not follow the cuff's formula.
     const bool other_method = any(c.is(fact::palpated), c.is(fact::doppler), c.is(fact::arterial));
-    return all(inside, mean_is_off_formula(r, l), off > formula * (l.share.value() / real{100}),
+    return all(inside, is_farther_than(off, l.at_least), is_farther_than(off, share),
                !other_method);
 }
 
@@ -365,18 +357,17 @@ struct pressure_mean_formula {
     using sees = sign_list<>;
     using limits = mean_formula_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return mean_is_off_formula(r, l);
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return all(v.is_not_somewhere(fact::captured), mean_strays_off_formula(v, l));
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), mean_is_far_from_formula(r, c, l), c.is_not(fact::captured));
+        return all(mean_is_far_from_formula(r, c, l), c.is_not(fact::captured));
     }
 
     template <class Evidence>
     static void explain(const readings& r, Evidence& evidence) {
-        evidence.add("formula",
-                     mean_by_formula(r.value<sign::systolic>(), r.value<sign::diastolic>()));
+        evidence.add("formula", difference::mean_off_formula::formula(r));
     }
 };
 
@@ -400,12 +391,12 @@ struct pressure_mean_formula_captured {
     using sees = sign_list<>;
     using limits = mean_formula_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return mean_is_off_formula(r, l);
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return mean_strays_off_formula(v, l);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), mean_is_far_from_formula(r, c, l), !c.is_not(fact::captured));
+        return all(mean_is_far_from_formula(r, c, l), !c.is_not(fact::captured));
     }
 
     template <class Evidence>

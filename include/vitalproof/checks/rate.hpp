@@ -10,8 +10,6 @@ namespace checks {
 
 using rate_value = quantity<units::per_minute, real>;
 
-constexpr rate_value distance(rate_value a, rate_value b) { return a < b ? b - a : a - b; }
-
 /// How far the two may differ. Monitors state ±10 % or ±5 (IEC 60601-2-27, from memory), and a
 /// 15-second count times four comes in steps of 4.
 struct rate_limits {
@@ -63,23 +61,21 @@ constexpr rate_pair rates_of(const readings& r) {
     return {r.value<sign::pulse>(), r.value<sign::ecg_rate>()};
 }
 
-constexpr bool are_apart(const rate_pair& rates, rate_value at_least) {
-    return any(rates.pulse - rates.ecg > at_least, rates.ecg - rates.pulse > at_least);
-}
-
-/// Apart by more than a share of the ECG rate. A rate that is impossible by itself is asked about
-/// by itself.
-constexpr bool differ_by(const rate_pair& rates, const context& c,
+/// Apart by more than a number, and than a share of the ECG rate. A rate that is impossible by
+/// itself is asked about by itself.
+constexpr bool differ_by(const rate_pair& rates, const context& c, rate_value at_least,
                          quantity<units::percent, real> share) {
+    const auto apart = rates.pulse - rates.ecg;
     return all(c.is_possible<sign::pulse>(rates.pulse), c.is_possible<sign::ecg_rate>(rates.ecg),
-               distance(rates.pulse, rates.ecg) > rates.ecg * (share.value() / real{100}));
+               is_farther_than(apart, at_least),
+               is_farther_than(apart, rates.ecg * (share.value() / real{100})));
 }
 
 /// The ECG counts about two for each pulse: T waves counted, or every second beat not felt.
 constexpr bool ecg_counts_double(const rate_pair& rates, quantity<units::percent, real> share) {
     const auto doubled = rates.pulse + rates.pulse;
     return all(rates.pulse > real{0} * per_minute,
-               distance(rates.ecg, doubled) <= rates.ecg * (share.value() / real{100}));
+               !is_farther_than(rates.ecg - doubled, rates.ecg * (share.value() / real{100})));
 }
 
 constexpr bool ecg_without_pulse(const rate_pair& rates) {
@@ -108,13 +104,13 @@ struct rate_capture {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::pulse>() == real{0} * per_minute;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::pulse>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), ecg_without_pulse(rates_of(r)), c.is(fact::paced),
-                   !c.is(fact::compressions), !c.is(fact::assist_device));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(ecg_without_pulse(rates_of(r)), c.is(fact::paced), !c.is(fact::compressions),
+                   !c.is(fact::assist_device));
     }
 };
 
@@ -141,14 +137,13 @@ struct rate_pulseless_activity {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::pulse>() == real{0} * per_minute;
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::pulse>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), ecg_without_pulse(rates_of(r)), !c.is(fact::arrest),
-                   !c.is(fact::compressions), !c.is(fact::assist_device), !c.is(fact::paced),
-                   !c.is(fact::pulse_by_oximeter));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(ecg_without_pulse(rates_of(r)), !c.is(fact::arrest), !c.is(fact::compressions),
+                   !c.is(fact::assist_device), !c.is(fact::paced), !c.is(fact::pulse_by_oximeter));
     }
 };
 
@@ -176,13 +171,13 @@ struct rate_double_count {
     using sees = sign_list<>;
     using limits = rate_double_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return are_apart(rates_of(r), l.at_least);
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return is_farther_than(v.of<difference::pulse_above_ecg>(), l.at_least);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(screen(r, c, l), differ_by(rates, c, l.share), ecg_counts_double(rates, l.share),
+        return all(differ_by(rates, c, l.at_least, l.share), ecg_counts_double(rates, l.share),
                    !c.is(fact::irregular_rhythm), !c.is(fact::assist_device));
     }
 };
@@ -207,15 +202,15 @@ struct rate_deficit {
     using sees = sign_list<>;
     using limits = rate_deficit_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return are_apart(rates_of(r), l.at_least);
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return all(v.is_somewhere(fact::irregular_rhythm),
+                   is_farther_than(v.of<difference::pulse_above_ecg>(), l.at_least));
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
-        return all(screen(r, c, l), differ_by(rates, c, l.share_irregular),
-                   c.is(fact::irregular_rhythm), rates.pulse < rates.ecg,
-                   !ecg_without_pulse(rates));
+        return all(differ_by(rates, c, l.at_least, l.share_irregular), c.is(fact::irregular_rhythm),
+                   rates.pulse < rates.ecg, !ecg_without_pulse(rates));
     }
 };
 
@@ -243,16 +238,16 @@ struct rate_disagree {
     using sees = sign_list<>;
     using limits = rate_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return are_apart(rates_of(r), l.at_least);
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return is_farther_than(v.of<difference::pulse_above_ecg>(), l.at_least);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto rates = rates_of(r);
         const bool deficit = all(c.is(fact::irregular_rhythm), rates.pulse < rates.ecg);
-        return all(screen(r, c, l),
-                   any(all(differ_by(rates, c, l.share), !c.is(fact::irregular_rhythm)),
-                       all(differ_by(rates, c, l.share_irregular), c.is(fact::irregular_rhythm))),
+        return all(any(all(differ_by(rates, c, l.at_least, l.share), !c.is(fact::irregular_rhythm)),
+                       all(differ_by(rates, c, l.at_least, l.share_irregular),
+                           c.is(fact::irregular_rhythm))),
                    !ecg_counts_double(rates, l.share), !deficit, !ecg_without_pulse(rates),
                    rates.ecg > real{0} * per_minute, !c.is(fact::arrest), !c.is(fact::compressions),
                    !c.is(fact::assist_device));

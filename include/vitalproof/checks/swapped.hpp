@@ -37,15 +37,15 @@ struct swapped_pressure {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return r.value<sign::diastolic>() - r.value<sign::systolic>() >= l.apart_low;
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return -v.of<difference::pulse_pressure>() >= l.apart_low;
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
-        const auto apart = diastolic - systolic;
-        return all(screen(r, c, l), apart <= l.apart_high,
+        const auto apart = -difference::pulse_pressure::of(r);
+        return all(apart >= l.apart_low, apart <= l.apart_high,
                    c.is_believable<sign::systolic>(diastolic),
                    c.is_believable<sign::diastolic>(systolic));
     }
@@ -73,16 +73,17 @@ struct swapped_pulse_saturation {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context& c, const limits&) {
-        return c.is_impossible<sign::saturation>(r.value<sign::saturation>());
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return is_impossible<sign::saturation>(v.limits(), v.value<sign::saturation>());
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const auto saturation = r.value<sign::saturation>();
         const auto pulse = r.value<sign::pulse>();
         const auto as_pulse = lane_value_of<sign::pulse>::from_value(saturation.value());
         const auto as_saturation = lane_value_of<sign::saturation>::from_value(pulse.value());
-        return all(screen(r, c, l), c.is_believable<sign::pulse>(as_pulse),
+        return all(is_impossible<sign::saturation>(c.limits(), saturation),
+                   c.is_believable<sign::pulse>(as_pulse),
                    c.is_believable<sign::saturation>(as_saturation));
     }
 };
@@ -107,14 +108,15 @@ struct swapped_pulse_breathing {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context& c, const limits&) {
-        return c.is_doubtful_for_some<sign::respiratory_rate>(r.value<sign::respiratory_rate>());
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return is_doubtful_for_some<sign::respiratory_rate>(v.limits(),
+                                                            v.value<sign::respiratory_rate>());
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const auto breathing = r.value<sign::respiratory_rate>();
         const auto pulse = r.value<sign::pulse>();
-        return all(screen(r, c, l), !c.is_believable<sign::respiratory_rate>(breathing),
+        return all(!c.is_believable<sign::respiratory_rate>(breathing),
                    !c.is_believable<sign::pulse>(pulse), c.is_believable<sign::pulse>(breathing),
                    c.is_believable<sign::respiratory_rate>(pulse));
     }

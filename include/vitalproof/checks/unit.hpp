@@ -20,6 +20,9 @@ struct span_limits {
         return std::tuple{own_limit<span_limits, Unit>{"low", &span_limits::low, source},
                           own_limit<span_limits, Unit>{"high", &span_limits::high, source}};
     }
+    /// Bounds a check must leave to reach the stretch from above, or from below.
+    constexpr bool reached_from_above(quantity<Unit, real> value) const { return value <= high; }
+    constexpr bool reached_from_below(quantity<Unit, real> value) const { return value >= low; }
     constexpr bool holds(quantity<Unit, real> value) const {
         return all(value >= low, value <= high);
     }
@@ -57,8 +60,8 @@ struct unit_glucose {
             : span_limits<units::mg_per_dl>{real{2} * mg_per_dL, real{33} * mg_per_dL} {}
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return l.holds(r.value<sign::glucose>());
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return l.reached_from_above(v.value<sign::glucose>());
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
@@ -67,7 +70,7 @@ struct unit_glucose {
         const bool telling =
             any(has_fraction(glucose.value()),
                 all(charted_as_alert(r), !c.is_believable<sign::glucose>(glucose)));
-        return all(screen(r, c, l), telling, !charted_as_altered(r));
+        return all(l.holds(glucose), telling, !charted_as_altered(r));
     }
 
     template <class Evidence>
@@ -99,6 +102,10 @@ struct unit_temperature_fahrenheit {
     struct limits : span_limits<units::celsius> {
         constexpr limits() : span_limits<units::celsius>{real{80} * degC, real{110} * degC} {}
     };
+
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return l.reached_from_below(v.value<sign::temperature>());
+    }
 
     static constexpr bool fires(const readings& r, const context&, const limits& l) {
         return l.holds(r.value<sign::temperature>());
@@ -132,6 +139,10 @@ struct unit_temperature_converted_twice {
     struct limits : span_limits<units::celsius> {
         constexpr limits() : span_limits<units::celsius>{real{-3.5F} * degC, real{6.5F} * degC} {}
     };
+
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return l.reached_from_above(v.value<sign::temperature>());
+    }
 
     static constexpr bool fires(const readings& r, const context&, const limits& l) {
         const auto temperature = r.value<sign::temperature>();
@@ -168,6 +179,10 @@ struct unit_temperature_blank_fahrenheit {
             : span_limits<units::celsius>{real{-17.85F} * degC, real{-17.7F} * degC} {}
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return l.reached_from_above(v.value<sign::temperature>());
+    }
+
     static constexpr bool fires(const readings& r, const context&, const limits& l) {
         return l.holds(r.value<sign::temperature>());
     }
@@ -197,8 +212,8 @@ struct unit_exhaled_co2 {
         constexpr limits() : span_limits<units::mmhg>{real{3} * mmHg, real{9} * mmHg} {}
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return l.holds(r.value<sign::exhaled_co2>());
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return l.reached_from_above(v.value<sign::exhaled_co2>());
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
@@ -206,7 +221,7 @@ struct unit_exhaled_co2 {
         const bool low_may_be_true = any(heart_known_stopped(c), c.is(fact::airway_tube),
                                          r.value<sign::pulse>() == real{0} * per_minute,
                                          r.value<sign::respiratory_rate>() == real{0} * per_minute);
-        return all(screen(r, c, l), has_fraction(co2.value()), !low_may_be_true);
+        return all(l.holds(co2), has_fraction(co2.value()), !low_may_be_true);
     }
 
     template <class Evidence>
@@ -251,16 +266,16 @@ struct unit_pressure {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits& l) {
-        return r.value<sign::systolic>() <= l.systolic_high;
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::systolic>() <= l.systolic_high;
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto systolic = r.value<sign::systolic>();
         const auto diastolic = r.value<sign::diastolic>();
         const bool in_span =
-            all(screen(r, c, l), systolic >= l.systolic_low, diastolic >= l.diastolic_low,
-                diastolic <= l.diastolic_high, systolic > diastolic);
+            all(systolic <= l.systolic_high, systolic >= l.systolic_low,
+                diastolic >= l.diastolic_low, diastolic <= l.diastolic_high, systolic > diastolic);
         const bool low_may_be_true = any(heart_known_stopped(c), charted_as_altered(r),
                                          r.value<sign::pulse>() == real{0} * per_minute);
         return all(in_span, !low_may_be_true);
@@ -296,6 +311,10 @@ struct unit_saturation_fraction {
     struct limits : span_limits<units::percent> {
         constexpr limits() : span_limits<units::percent>{real{0.5F} * percent, real{1} * percent} {}
     };
+
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return l.reached_from_above(v.value<sign::saturation>());
+    }
 
     static constexpr bool fires(const readings& r, const context&, const limits& l) {
         return l.holds(r.value<sign::saturation>());

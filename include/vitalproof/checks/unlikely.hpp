@@ -80,14 +80,13 @@ struct unlikely {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context& c, const limits&) {
-        return c.is_doubtful_for_some<S>(r.value<S>());
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return is_doubtful_for_some<S>(v.limits(), v.value<S>());
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const auto value = r.value<S>();
-        const bool doubtful =
-            all(screen(r, c, l), c.is_possible<S>(value), !c.is_believable<S>(value));
+        const bool doubtful = all(c.is_possible<S>(value), !c.is_believable<S>(value));
         if constexpr (falls_in_arrest<S>) {
             // Doubtful and not above the general range is below the one in force: an infant's
             // pulse of 35 is low although it is inside the adult range.

@@ -33,6 +33,10 @@ struct zero_not_measured {
     using sees = sign_list<>;
     using limits = no_limits;
 
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<S>(v);
+    }
+
     static constexpr bool fires(const readings& r, const context&, const limits&) {
         return r.value<S>().value() == real{0};
     }
@@ -66,13 +70,13 @@ struct zero_no_signs_of_life {
     using sees = sign_list<>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::pulse>().value() == real{0};
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::pulse>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), r.value<sign::respiratory_rate>().value() == real{0},
-                   !heart_known_stopped(c),
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::pulse>().value() == real{0},
+                   r.value<sign::respiratory_rate>().value() == real{0}, !heart_known_stopped(c),
                    !all(c.is(fact::assist_device), c.is(fact::ventilated)));
     }
 };
@@ -97,18 +101,18 @@ struct zero_pulse {
     using sees = sign_list<sign::respiratory_rate, sign::systolic, sign::ecg_rate>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::pulse>().value() == real{0};
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::pulse>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
         // Breathing also zero, a pressure, or an ECG rate: checks of their own ask about those.
         const bool asked_elsewhere =
             any(r.value<sign::respiratory_rate>().value() == real{0},
                 r.value<sign::systolic>().value() > real{0},
                 all(r.value<sign::ecg_rate>().value() > real{0}, !c.is(fact::pulse_by_oximeter)));
-        return all(screen(r, c, l), !asked_elsewhere, !heart_known_stopped(c),
-                   !c.is(fact::assist_device));
+        return all(r.value<sign::pulse>().value() == real{0}, !asked_elsewhere,
+                   !heart_known_stopped(c), !c.is(fact::assist_device));
     }
 };
 
@@ -132,13 +136,13 @@ struct zero_ecg_rate {
     using sees = sign_list<sign::pulse>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::ecg_rate>().value() == real{0};
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::ecg_rate>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), !(r.value<sign::pulse>().value() == real{0}),
-                   !heart_known_stopped(c));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::ecg_rate>().value() == real{0},
+                   !(r.value<sign::pulse>().value() == real{0}), !heart_known_stopped(c));
     }
 };
 
@@ -169,12 +173,13 @@ struct zero_respiratory_rate {
         }
     };
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::respiratory_rate>().value() == real{0};
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::respiratory_rate>(v);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), !(r.value<sign::pulse>().value() == real{0}),
+        return all(r.value<sign::respiratory_rate>().value() == real{0},
+                   !(r.value<sign::pulse>().value() == real{0}),
                    !(r.value<sign::exhaled_co2>() > l.co2_above), !heart_known_stopped(c),
                    !c.is(fact::ventilated));
     }
@@ -202,15 +207,15 @@ struct zero_pressure {
     using sees = sign_list<sign::pulse, sign::respiratory_rate>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::systolic>().value() == real{0};
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::systolic>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
         const bool no_signs_of_life = all(r.value<sign::pulse>().value() == real{0},
                                           r.value<sign::respiratory_rate>().value() == real{0});
-        return all(screen(r, c, l), !no_signs_of_life, !heart_known_stopped(c),
-                   !c.is(fact::assist_device));
+        return all(r.value<sign::systolic>().value() == real{0}, !no_signs_of_life,
+                   !heart_known_stopped(c), !c.is(fact::assist_device));
     }
 };
 
@@ -234,13 +239,14 @@ struct zero_diastolic {
     using sees = sign_list<sign::systolic>;
     using limits = no_limits;
 
-    static constexpr bool screen(const readings& r, const context&, const limits&) {
-        return r.value<sign::diastolic>().value() == real{0};
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return reaches_zero<sign::diastolic>(v);
     }
 
-    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
-        return all(screen(r, c, l), !r.is<sign::systolic>(reading_state::number),
-                   !heart_known_stopped(c), !c.is(fact::assist_device));
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::diastolic>().value() == real{0},
+                   !r.is<sign::systolic>(reading_state::number), !heart_known_stopped(c),
+                   !c.is(fact::assist_device));
     }
 };
 
