@@ -20,6 +20,9 @@ std::optional<file_error> text_source::open() {
         first = text->peek(bytes_to_judge);
     }
     last_ = text;
+    if (first.empty() && !text->trouble().empty()) {
+        return std::nullopt;  // not empty but broken, which whoever reads on is told
+    }
     if (auto error = refuse_as_text(first)) {
         return error;
     }
