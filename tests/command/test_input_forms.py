@@ -3,7 +3,6 @@
 import csv
 import gzip
 import json
-import os
 import subprocess
 
 import pytest
@@ -15,6 +14,7 @@ REPORTS = (
     "26-2,Müller,72,118,36.9\n"
 )
 EUROPEAN = REPORTS.replace(",", ";").replace("36.", "36,")
+DECIMAL = "36,8 is read as 36.8"
 
 # The same two reports, and what the program says that it assumed.
 FORMS = {
@@ -25,10 +25,10 @@ FORMS = {
     "utf_16": (REPORTS.encode("utf-16"), ["UTF-16"]),
     "utf_16_without_mark": (REPORTS.encode("utf-16-be"), ["UTF-16"]),
     "windows_1252": (REPORTS.encode("cp1252"), ["Windows-1252"]),
-    "semicolons": (EUROPEAN.encode("cp1252"), ["Windows-1252", "semicolon", "36,8 is read as 36.8"]),
-    "tabs": (EUROPEAN.replace(";", "\t").encode("utf-16"), ["UTF-16", "tab"]),
-    "bars": (gzip.compress(EUROPEAN.replace(";", "|").encode()), ["vertical bar"]),
-    "trailing_delimiters": (EUROPEAN.replace("\n", ";;\n").encode(), ["semicolon"]),
+    "semicolons": (EUROPEAN.encode("cp1252"), ["Windows-1252", "semicolon", DECIMAL]),
+    "tabs": (EUROPEAN.replace(";", "\t").encode("utf-16"), ["UTF-16", "tab", DECIMAL]),
+    "bars": (gzip.compress(EUROPEAN.replace(";", "|").encode()), ["vertical bar", DECIMAL]),
+    "trailing_delimiters": (EUROPEAN.replace("\n", ";;\n").encode(), ["semicolon", DECIMAL]),
 }
 ALL_SAID = {word for _, said in FORMS.values() for word in said}
 
@@ -63,9 +63,7 @@ def test_a_form_changes_nothing_that_is_found(audit, tmp_path, form):
     assert findings(ran.into) == findings(plain.into)
     assert {f["crew"] for f in findings(ran.into)} == {"Müller"}
     above, _, _ = ran.out.partition("rows read")
-    assert {word for word in ALL_SAID if word in above} == set(said) | (
-        {"36,8 is read as 36.8"} if {"semicolon", "tab", "vertical bar"} & set(said) else set()
-    )
+    assert {word for word in ALL_SAID if word in above} == set(said)
 
 
 @pytest.mark.parametrize("form", FORMS)
@@ -127,7 +125,7 @@ def test_standard_input_that_is_closed_or_a_folder_is_named(program, tmp_path):
 def test_a_file_named_like_standard_input_is_still_a_file(audit, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     written(tmp_path, REPORTS.encode(), "-")
-    assert audit("./-").account()["inputs"][0]["file"] == os.path.join(".", "-")
+    assert audit("./-").account()["inputs"][0]["file"] == "./-"
 
 
 CELLS = {
