@@ -5,7 +5,7 @@
 
 #include <algorithm>
 #include <array>
-#include <utility>
+#include <compare>
 #include <vector>
 
 namespace vitalproof::read {
@@ -29,8 +29,14 @@ std::string_view take_until(std::string_view& text, Ends ends) {
     return taken;
 }
 
-// How well a delimiter fits a line: cells that name a column, then how many cells.
-using fit = std::pair<std::size_t, std::size_t>;
+// How well a delimiter fits a line; what comes first counts most.
+struct fit {
+    bool is_header = false;  // all that a header needs
+    std::size_t named = 0;   // cells that name a column
+    std::size_t cells = 0;
+
+    friend auto operator<=>(const fit&, const fit&) = default;
+};
 
 fit fit_of(std::string_view line, char delimiter) {
     std::vector<std::string_view> cells;
@@ -45,10 +51,10 @@ fit fit_of(std::string_view line, char delimiter) {
     if (cells.size() < 2) {
         return {};
     }
-    const understanding seen = understand_header(cells).columns;
+    const header_outcome seen = understand_header(cells);
     const auto named = std::ranges::count_if(
-        seen.columns, [](const column& c) { return c.role != column_role::ignored; });
-    return {static_cast<std::size_t>(named), cells.size()};
+        seen.columns.columns, [](const column& c) { return c.role != column_role::ignored; });
+    return {!seen.error, static_cast<std::size_t>(named), cells.size()};
 }
 
 }  // namespace
@@ -57,7 +63,7 @@ char choose_delimiter(std::string_view first_bytes) {
     char best = ',';
     fit best_fit{};
     std::size_t lines = 0;
-    while (!first_bytes.empty() && lines < lines_to_judge) {
+    while (!first_bytes.empty() && lines < lines_to_judge && !best_fit.is_header) {
         const std::string_view line =
             take_until(first_bytes, [](char c) { return c == '\n' || c == '\r'; });
         if (is_blank(line)) {
@@ -65,7 +71,7 @@ char choose_delimiter(std::string_view first_bytes) {
         }
         for (const char delimiter : candidates) {
             fit here = fit_of(line, delimiter);
-            here.second = lines == 0 ? here.second : 0;
+            here.cells = lines == 0 ? here.cells : 0;
             if (here > best_fit) {
                 best = delimiter;
                 best_fit = here;

@@ -10,8 +10,9 @@ namespace vitalproof::read {
 /// How many first bytes decide.
 inline constexpr std::size_t bytes_for_delimiter = std::size_t{1} << 13;
 
-/// Comma, semicolon, tab or bar: the one by which one of the first lines has the most cells that
-/// name a column of ours and, where none does, the one found most often in the first line.
+/// Comma, semicolon, tab or bar: the one that makes a header of one of the first lines; else the
+/// one by which a line has the most cells that name a column of ours; where none has any, the one
+/// found most often in the first line.
 char choose_delimiter(std::string_view first_bytes);
 
 /// `comma`, `semicolon`, `tab`, `vertical bar`.

@@ -77,10 +77,7 @@ bool is_grouped(std::string_view text) {
 
 }  // namespace
 
-std::optional<double> parse_number_with_comma(std::string_view text, bool decimal_comma) {
-    if (const auto value = parse_number(text)) {
-        return value;
-    }
+std::optional<double> detail::parse_comma(std::string_view text, bool decimal_comma) {
     const auto commas = std::ranges::count(text, ',');
     const bool is_signed = text.starts_with('+') || text.starts_with('-');
     const bool grouped = is_grouped(text.substr(is_signed ? 1 : 0));

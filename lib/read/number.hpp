@@ -17,10 +17,17 @@ namespace vitalproof::read {
 /// everything else, an overflow (`1e999`) and surrounding blanks included.
 std::optional<double> parse_number(std::string_view text);
 
+namespace detail {
+std::optional<double> parse_comma(std::string_view text, bool decimal_comma);
+}
+
 /// The same where a comma may stand in it. In a file whose cells commas do not separate it is the
 /// decimal sign (`36,8`), unless three digits behind it could as well be a group of thousands; in
 /// one where they do it only groups (`1,200`). None for what could be meant in two ways.
-std::optional<double> parse_number_with_comma(std::string_view text, bool decimal_comma);
+inline std::optional<double> parse_number_with_comma(std::string_view text, bool decimal_comma) {
+    const auto value = parse_number(text);
+    return value ? value : detail::parse_comma(text, decimal_comma);
+}
 
 namespace detail {
 
