@@ -80,10 +80,11 @@ void add_rows(account& total, const read::delimited_outcome& of_file) {
     total.rows_other += of_file.rows_other;
 }
 
-void audit_file(const std::string& name, const options& chosen, examiner& with, account& total,
+void audit_file(const std::string& path, const options& chosen, examiner& with, account& total,
                 observer& to) {
+    const std::string name = read::shown_name(path);
     file_account of_file{name, {}};
-    read::opened_file opened = read::open_file(name);
+    read::opened_file opened = read::open_file(path);
     if (opened.source == nullptr) {
         of_file.outcome.error = {opened.error, opened.remedy};
         total.files.push_back(std::move(of_file));
@@ -108,11 +109,11 @@ bool account::any_file_failed() const {
 account audit_files(std::span<const std::string> files, const options& chosen, observer& to) {
     account total;
     examiner with(chosen.in_force);
-    for (const std::string& name : files) {
+    for (const std::string& path : files) {
         if (total.interrupted) {
             break;
         }
-        audit_file(name, chosen, with, total, to);
+        audit_file(path, chosen, with, total, to);
     }
     return total;
 }

@@ -2,6 +2,8 @@
 
 #include "command/audit_command.hpp"
 #include "command/terminal.hpp"
+#include "read/byte_source.hpp"
+#include "read/delimited.hpp"
 #include "read/limits_file.hpp"
 #include "read/suggest.hpp"
 #include "read/timestamp.hpp"
@@ -13,6 +15,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <fstream>
 #include <iterator>
@@ -87,7 +90,8 @@ void add_audit(CLI::App& program, audit_options& options) {
     CLI::App& audit =
         *program.add_subcommand("audit", "Examine care reports and write the questions to ask");
     audit
-        .add_option("files", options.files, "Care reports as CSV: one row, one set of vital signs")
+        .add_option("files", options.files,
+                    "Care reports as CSV: one row, one set of vital signs; - is standard input")
         ->required()
         ->type_name("FILE");
     audit
@@ -110,6 +114,7 @@ void add_audit(CLI::App& program, audit_options& options) {
         "Examples:\n"
         "  vitalproof audit week.csv --into week-audit\n"
         "  vitalproof audit *.csv --into audit --without clinical --limits agency.toml\n"
+        "  ssh host cat week.csv.gz | vitalproof audit - --into week-audit\n"
         "Exit status: 0 done, 1 --fail-on reached, 2 wrong usage, 3 an input could not be used,\n"
         "4 an output could not be written, 130 interrupted.");
 }
@@ -121,7 +126,19 @@ std::optional<asks> level_named(const std::string& name) {
     return name == "reject" ? asks::reject : name == "query" ? asks::query : asks::notice;
 }
 
+/// Standard input can be read once; a second `-` is an error, and printed.
+bool names_standard_input_twice(const std::vector<std::string>& files) {
+    if (std::ranges::count(files, read::standard_input) < 2) {
+        return false;
+    }
+    print_error("vitalproof: \"-\" is given twice, but standard input can be read only once.\n");
+    return true;
+}
+
 int audit(const audit_options& options, const std::atomic<bool>& stop) {
+    if (names_standard_input_twice(options.files)) {
+        return wrong_usage;
+    }
     audit_request request;
     const auto in_force = load_limits(options.limits);
     if (!in_force) {
@@ -214,7 +231,9 @@ int limits_command(const limit_options& options) {
 void add_columns(CLI::App& program, std::vector<std::string>& files) {
     CLI::App& columns =
         *program.add_subcommand("columns", "Show how the columns of a file are understood");
-    columns.add_option("files", files, "Care reports as CSV")->required()->type_name("FILE");
+    columns.add_option("files", files, "Care reports as CSV; - is standard input")
+        ->required()
+        ->type_name("FILE");
     columns.footer("Example:\n  vitalproof columns week.csv");
 }
 
@@ -225,16 +244,20 @@ class no_sink final : public read::sink {
 };
 
 int columns_command(const std::vector<std::string>& files) {
+    if (names_standard_input_twice(files)) {
+        return wrong_usage;
+    }
     int status = all_well;
     for (const std::string& file : files) {
+        const std::string name = read::shown_name(file);
         no_sink sink;
         const auto outcome = read::read_delimited_file(file, {}, sink);
         if (!outcome.error && !outcome.columns.columns.empty()) {
-            print(write::columns_text(file, outcome.columns));
+            print(write::columns_text(name, outcome.columns));
         }
         if (outcome.error) {
             print_error(
-                fmt::format("vitalproof: {}: {}\n", file, write::error_text(*outcome.error)));
+                fmt::format("vitalproof: {}: {}\n", name, write::error_text(*outcome.error)));
             status = input_failed;
         }
     }

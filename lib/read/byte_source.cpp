@@ -53,8 +53,14 @@ std::ptrdiff_t memory_source::read(char* into, std::size_t size) {
     return static_cast<std::ptrdiff_t>(given);
 }
 
+std::string shown_name(const std::string& path) {
+    return path == standard_input ? "standard input" : path;
+}
+
 opened_file open_file(const std::string& path) {
-    const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+    // A copy of standard input, so that closing it is closing a file like any other.
+    const int descriptor = path == standard_input ? ::fcntl(STDIN_FILENO, F_DUPFD_CLOEXEC, 0)
+                                                  : ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
     if (descriptor < 0) {
         return {nullptr, "the file cannot be opened: " + words_for(errno),
                 errno == ENOENT ? "check the spelling of its name" : "check that you may read it"};

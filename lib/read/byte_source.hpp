@@ -1,4 +1,4 @@
-// Where bytes come from: a file, memory, later a pipe or an unpacker.
+// Where bytes come from: a file, memory, standard input, an unpacker.
 // Used by the tokenizer, which reads pieces into a buffer of its own.
 // Promises that a failure is told apart from the end and never throws.
 #pragma once
@@ -39,7 +39,13 @@ struct opened_file {
     std::string remedy;
 };
 
-/// Opens a regular file, a device or a named pipe; a directory is refused.
+/// The path that means standard input.
+inline constexpr std::string_view standard_input = "-";
+
+/// What messages and outputs call a path: standard input by its name, all else as it is.
+std::string shown_name(const std::string& path);
+
+/// Opens a regular file, a device, a named pipe or, by `-`, standard input; a directory is refused.
 opened_file open_file(const std::string& path);
 
 }  // namespace vitalproof::read

@@ -74,8 +74,8 @@ struct number_and_rest {
 
 number_and_rest split_number(std::string_view text) {
     std::size_t end = 0;
-    while (end < text.size() &&
-           (is_digit(text[end]) || text[end] == '.' || text[end] == '+' || text[end] == '-')) {
+    while (end < text.size() && (is_digit(text[end]) || std::string_view(".,+-").find(text[end]) !=
+                                                            std::string_view::npos)) {
         ++end;
     }
     return {text.substr(0, end), trimmed(text.substr(end))};
@@ -139,7 +139,7 @@ std::optional<reading_state> beyond_device(std::string_view text, const cell_rul
         return std::nullopt;
     }
     const auto [number, rest] = split_number(trimmed(text.substr(1)));
-    if (!parse_number(number) || !unit_in_force(rest, rules)) {
+    if (!parse_number_with_comma(number, rules.decimal_comma) || !unit_in_force(rest, rules)) {
         return std::nullopt;
     }
     return text.front() == '>' ? reading_state::above : reading_state::below;
@@ -156,7 +156,7 @@ std::optional<cell_value> palpated_systolic(std::string_view text, const cell_ru
         !is_palpated(trimmed(text.substr(slash + 1)))) {
         return std::nullopt;
     }
-    const auto value = parse_number(trimmed(text.substr(0, slash)));
+    const auto value = parse_number_with_comma(trimmed(text.substr(0, slash)), rules.decimal_comma);
     if (!value) {
         return std::nullopt;
     }
@@ -187,7 +187,7 @@ cell_value of_words(std::string_view text, const cell_rules& rules) {
         return of_state(*state, text);
     }
     const auto [number, rest] = split_number(text);
-    const auto value = parse_number(number);
+    const auto value = parse_number_with_comma(number, rules.decimal_comma);
     const auto unit = unit_in_force(rest, rules);
     if (value && unit && !rest.empty()) {
         return of_number(*value, *unit, text, true, rules);
@@ -198,12 +198,12 @@ cell_value of_words(std::string_view text, const cell_rules& rules) {
 }  // namespace
 
 cell_value read_cell(std::string_view text, const cell_rules& rules) {
-    text = trimmed(text);
+    text = trimmed_wide(text);
     if (text.empty()) {
         return of_absence(absence::blank);
     }
     if (rules.sign != sign_id::responsiveness) {
-        if (const auto value = parse_number(text)) {
+        if (const auto value = parse_number_with_comma(text, rules.decimal_comma)) {
             return of_number(*value, rules.unit, text, false, rules);
         }
     }

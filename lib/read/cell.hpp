@@ -17,7 +17,8 @@ struct cell_rules {
     /// The header names the unit. Then a cell that carries another one contradicts it and is
     /// unreadable; without it, a cell's own unit decides.
     bool unit_stated = false;
-    co2_percent_basis co2{};  ///< for exhaled CO2 in percent
+    co2_percent_basis co2{};     ///< for exhaled CO2 in percent
+    bool decimal_comma = false;  ///< `36,8` is 36.8; else a comma may only group thousands
 };
 
 /// What a cell says, before it is given to its sign.
@@ -29,13 +30,14 @@ struct cell_value {
     charted_text charted{};  ///< kept unless it is a plain number in the held unit, or blank
 };
 
-/// Reads one cell. Surrounding blanks do not count.
+/// Reads one cell. Surrounding blanks do not count, be they non-breaking or of full width.
 ///
 /// Absent: empty, `-`, `NaN`, `null` (blank); `N/A`, `NA`, `not applicable`; `refused`; `unable`,
 /// `unable to complete`; `not recorded`; `exam finding not present`. Above and below: `HI`,
 /// `HIGH`, `>600`; `LO`, `LOW`, `<20`. A diastolic `P` or `palp` is not applicable. A level of
 /// responsiveness is A, V, P, U or its word; a digit is not, since scales run both ways.
-/// Everything else is a number with or without its unit, or unreadable, `inf` included.
+/// Everything else is a number with or without its unit, or unreadable, `inf` and the errors of
+/// spreadsheets included: `#N/A` is a look-up that failed, not a crew's `N/A`.
 cell_value read_cell(std::string_view text, const cell_rules& rules);
 
 /// The reading of sign S that a cell amounts to.

@@ -226,27 +226,14 @@ std::string header_in_words(const std::vector<column>& columns) {
                        " and none is the name of a column: is it the header?";
 }
 
-// A file saved with another separator shows as one long column.
-std::string remedy_for_missing(std::string_view wanted, const std::vector<column>& columns) {
-    if (columns.size() == 1 && columns[0].header.find_first_of(";|") != std::string::npos) {
-        return "the columns seem to be separated by something other than a comma: save the file "
-               "with commas";
-    }
-    return std::string(wanted);
-}
-
 std::optional<file_error> find_missing(const understanding& seen) {
     if (seen.find(column_role::report) == nullptr) {
         return file_error{"no column names the report; " + header_in_words(seen.columns),
-                          remedy_for_missing("name the column with the report identifier "
-                                             "\"report\"",
-                                             seen.columns)};
+                          "name the column with the report identifier \"report\""};
     }
     if (seen.signs_not_carried.size() == sign_count) {
-        return file_error{
-            "no column holds a vital sign; " + header_in_words(seen.columns),
-            remedy_for_missing("name the columns after their signs, such as \"systolic\"",
-                               seen.columns)};
+        return file_error{"no column holds a vital sign; " + header_in_words(seen.columns),
+                          "name the columns after their signs, such as \"systolic\""};
     }
     return std::nullopt;
 }

@@ -57,6 +57,8 @@ struct column {
 struct understanding {
     std::vector<column> columns{};  ///< one a column of the file, in its order
     std::vector<sign_id> signs_not_carried{};
+    std::vector<std::string> assumptions{};  ///< what a user should know of the file as a whole
+    bool decimal_comma = false;              ///< `36,8` is 36.8
 
     /// The column of a role, or of a sign; null where there is none.
     const column* find(column_role role) const;

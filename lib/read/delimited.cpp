@@ -1,10 +1,11 @@
 #include "read/delimited.hpp"
 
 #include "read/context_words.hpp"
+#include "read/delimiter.hpp"
 #include "read/digesting_source.hpp"
-#include "read/file_kind.hpp"
 #include "read/row_reader.hpp"
 #include "read/text.hpp"
+#include "read/text_source.hpp"
 
 #include <algorithm>
 #include <vector>
@@ -23,17 +24,19 @@ public:
           file_name_(file_name),
           into_(into),
           bytes_(source),
-          tokens_(bytes_, options.text) {}
+          text_(bytes_),
+          tokens_(text_, options.text) {}
 
     delimited_outcome run() {
         if (understand()) {
             read_rows();
         }
         if (!tokens_.trouble().empty()) {
-            outcome_.error = file_error{
-                "reading broke off after " + std::to_string(bytes_.bytes()) +
-                    " bytes: " + tokens_.trouble(),
-                "check the disk or connection and read it again; rows before this were read"};
+            outcome_.error =
+                file_error{"reading broke off after " + std::to_string(bytes_.bytes()) +
+                               " bytes: " + tokens_.trouble(),
+                           "check the disk, connection or archive and read it again; rows before "
+                           "this were read"};
         }
         outcome_.rows_read = outcome_.rows_examined + outcome_.rows_unread + outcome_.rows_other;
         outcome_.bytes = bytes_.bytes();
@@ -43,6 +46,8 @@ public:
 
 private:
     bool understand();
+    char find_delimiter();
+    void say_what_was_assumed(char delimiter);
     void read_rows();
     void take_row(const token_row& row);
     bool fit_to_header(const token_row& row, std::span<const std::string_view>& cells);
@@ -63,10 +68,12 @@ private:
     std::string_view file_name_;
     sink& into_;
     digesting_source bytes_;
+    text_source text_;
     tokenizer tokens_;
     delimited_outcome outcome_{};
 
     std::optional<row_reader> rows_;
+    std::string delimiter_;  // its name
     std::vector<std::string> header_;
     const column* report_column_ = nullptr;
     const column* crew_column_ = nullptr;
@@ -79,10 +86,13 @@ private:
 };
 
 bool delimited_reader::understand() {
-    outcome_.error = refuse_as_text(tokens_.peek(bytes_to_sniff));
+    outcome_.error = text_.open();
     if (outcome_.error) {
         return false;
     }
+    const char delimiter = find_delimiter();
+    delimiter_ = name_of_delimiter(delimiter);
+    tokens_.set_delimiter(delimiter);
     token_row row;
     if (!tokens_.next(row)) {
         outcome_.error = file_error{"the file is empty", "check that its export finished"};
@@ -104,7 +114,28 @@ bool delimited_reader::understand() {
     header_outcome header = understand_header(row.cells);
     outcome_.columns = std::move(header.columns);
     outcome_.error = std::move(header.error);
+    say_what_was_assumed(delimiter);
     return !outcome_.error;
+}
+
+char delimited_reader::find_delimiter() {
+    if (options_.text.delimiter != ',') {
+        return options_.text.delimiter;
+    }
+    const std::size_t most = std::min(bytes_for_delimiter, options_.text.longest_row);
+    return choose_delimiter(tokens_.peek(most).substr(0, most));
+}
+
+void delimited_reader::say_what_was_assumed(char delimiter) {
+    if (text_.as() != encoding::utf_8) {
+        outcome_.columns.assumptions.push_back("Characters read as " +
+                                               std::string(name_of(text_.as())));
+    }
+    if (delimiter != ',') {
+        outcome_.columns.decimal_comma = true;
+        outcome_.columns.assumptions.push_back("Cells separated by a " + delimiter_ +
+                                               ", so 36,8 is read as 36.8");
+    }
 }
 
 void delimited_reader::read_rows() {
@@ -172,8 +203,8 @@ bool delimited_reader::fit_to_header(const token_row& row,
     }
     refuse(row,
            "row has " + std::to_string(row.cells.size()) + " cells, the header " +
-               std::to_string(width) + ": a stray comma or an unclosed quote?",
-           "quote the cell that holds the comma");
+               std::to_string(width) + ": a stray " + delimiter_ + " or an unclosed quote?",
+           "quote the cell that holds the " + delimiter_);
     return false;
 }
 
@@ -215,10 +246,12 @@ void delimited_reader::take_report_cells(std::span<const std::string_view> cells
     }
 }
 
-// Exports that were joined end to end carry their header along.
+// Exports that were joined end to end carry their header along; others have two, in other words.
 bool delimited_reader::is_header_again(std::span<const std::string_view> cells) const {
-    return cells[report_column_->index] == header_[report_column_->index] &&
-           std::ranges::equal(cells, header_);
+    const bool first_row = outcome_.rows_examined + outcome_.rows_unread + outcome_.rows_other == 0;
+    return (cells[report_column_->index] == header_[report_column_->index] &&
+            std::ranges::equal(cells, header_)) ||
+           (first_row && !understand_header(cells).error);
 }
 
 void delimited_reader::hand_over() {
@@ -302,7 +335,7 @@ delimited_outcome read_delimited_file(const std::string& path, const delimited_o
         outcome.error = file_error{file.error, file.remedy};
         return outcome;
     }
-    return read_delimited(*file.source, path, options, into);
+    return read_delimited(*file.source, shown_name(path), options, into);
 }
 
 }  // namespace vitalproof::read

@@ -17,8 +17,8 @@
 namespace vitalproof::read {
 
 struct delimited_options {
-    tokenizer_options text{};
-    co2_percent_basis co2{};  ///< for an exhaled CO2 column in percent
+    tokenizer_options text{};  ///< where it names the comma, the header decides on the delimiter
+    co2_percent_basis co2{};   ///< for an exhaled CO2 column in percent
     /// Sets given to the sink at a time; a longer run comes in several calls, so that a file with
     /// one identifier throughout does not fill the memory.
     std::size_t most_sets = 65536;
@@ -91,11 +91,14 @@ struct delimited_outcome {
     tally_of_lines unreadable_ages{};
     tally_of_lines unreadable_context{};
 
+    // Of the bytes as they lie on disk, whatever they unpack to.
     std::uint64_t bytes = 0;
     std::string digest{};  ///< XXH3-128 of all bytes read, 32 hexadecimal digits
 };
 
 /// Reads a source to its end. `file_name` is what unread rows call it; errors do not name it.
+/// gzip is unpacked; UTF-16 and Windows-1252 are told from UTF-8, and the comma from the semicolon,
+/// tab and vertical bar, once, by the first bytes: what was chosen stands in the assumptions.
 ///
 /// A row with more non-empty cells than the header, without a report identifier, with a NUL byte,
 /// too long, or begun by a quote that does not close is unread. Missing cells at the end are blank.

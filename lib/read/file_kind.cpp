@@ -17,7 +17,7 @@ constexpr std::string_view export_text = "export it as comma-separated text";
 constexpr std::string_view save_utf8 = "save it as UTF-8";
 
 constexpr std::array<signature, 11> signatures{{
-    {"\x1F\x8B", "this is a gzip archive", unpack},
+    {"\x1F\x8B", "this is a gzip archive inside another", unpack},
     {"BZh", "this is a bzip2 archive", unpack},
     {"\xFD\x37zXZ", "this is an xz archive", unpack},
     {"\x28\xB5\x2F\xFD", "this is a Zstandard archive", unpack},
@@ -26,18 +26,9 @@ constexpr std::array<signature, 11> signatures{{
     {"PAR1", "this is a Parquet file", export_text},
     {"%PDF-", "this is a PDF document", export_text},
     {"\x89PNG", "this is a picture", "hand in the data it was made from"},
-    {"\xFF\xFE", "this is UTF-16 text", save_utf8},
-    {"\xFE\xFF", "this is UTF-16 text", save_utf8},
+    {std::string_view("\xFF\xFE\0\0", 4), "this is UTF-32 text", save_utf8},
+    {std::string_view("\0\0\xFE\xFF", 4), "this is UTF-32 text", save_utf8},
 }};
-
-// UTF-16 without its mark: mostly ASCII, so every other byte is zero.
-bool looks_like_utf16(std::string_view bytes) {
-    if (bytes.size() < 4) {
-        return false;
-    }
-    return (bytes[0] == '\0' && bytes[1] != '\0' && bytes[2] == '\0' && bytes[3] != '\0') ||
-           (bytes[0] != '\0' && bytes[1] == '\0' && bytes[2] != '\0' && bytes[3] == '\0');
-}
 
 }  // namespace
 
@@ -49,9 +40,6 @@ std::optional<file_error> refuse_as_text(std::string_view first_bytes) {
         if (first_bytes.starts_with(known.bytes)) {
             return file_error{std::string(known.what), std::string(known.remedy)};
         }
-    }
-    if (looks_like_utf16(first_bytes)) {
-        return file_error{"this is UTF-16 text", std::string(save_utf8)};
     }
     return std::nullopt;
 }

@@ -1,6 +1,6 @@
 // Whether a file's first bytes are text at all.
 // Used before a file is read as delimited text. Promises a remedy for what people really hand in:
-// workbooks, archives, scans, text in another encoding.
+// workbooks, archives, scans.
 #pragma once
 
 #include "read/columns.hpp"
@@ -10,11 +10,8 @@
 
 namespace vitalproof::read {
 
-/// How many first bytes decide.
-inline constexpr std::size_t bytes_to_sniff = 512;
-
-/// Why these first bytes cannot begin a delimited text; none where they can. An empty file is one
-/// of the reasons.
+/// Why these first bytes, unpacked, cannot begin a delimited text; none where they can. An empty
+/// file is one of the reasons.
 std::optional<file_error> refuse_as_text(std::string_view first_bytes);
 
 }  // namespace vitalproof::read

@@ -4,7 +4,9 @@
 
 #include <fast_float/fast_float.h>
 
+#include <algorithm>
 #include <cmath>
+#include <string>
 
 namespace vitalproof::read {
 
@@ -55,7 +57,44 @@ std::optional<double> parse_any(std::string_view text) {
     return value;
 }
 
+constexpr std::size_t longest_with_comma = 32;
+
+bool all_digits(std::string_view text) { return std::ranges::all_of(text, is_digit); }
+
+// 1,200 and 1,234,567: up to three digits, the first of them no zero, then groups of three.
+bool is_grouped(std::string_view text) {
+    const std::size_t first = text.find(',');
+    if (first == 0 || first > 3 || text[0] == '0' || !all_digits(text.substr(0, first))) {
+        return false;
+    }
+    for (text.remove_prefix(first); !text.empty(); text.remove_prefix(4)) {
+        if (text.size() < 4 || text[0] != ',' || !all_digits(text.substr(1, 3))) {
+            return false;
+        }
+    }
+    return true;
+}
+
 }  // namespace
+
+std::optional<double> detail::parse_comma(std::string_view text, bool decimal_comma) {
+    const auto commas = std::ranges::count(text, ',');
+    const bool is_signed = text.starts_with('+') || text.starts_with('-');
+    const bool grouped = is_grouped(text.substr(is_signed ? 1 : 0));
+    if (commas == 0 || text.size() > longest_with_comma || grouped == decimal_comma ||
+        (decimal_comma && (commas > 1 || text.find('.') != std::string_view::npos))) {
+        return std::nullopt;
+    }
+    std::string rewritten;
+    for (const char c : text) {
+        if (c != ',') {
+            rewritten += c;
+        } else if (decimal_comma) {
+            rewritten += '.';
+        }
+    }
+    return parse_number(rewritten);
+}
 
 std::optional<double> parse_number(std::string_view text) {
     const bool negative = text.starts_with('-');

@@ -18,6 +18,18 @@ namespace vitalproof::read {
 std::optional<double> parse_number(std::string_view text);
 
 namespace detail {
+std::optional<double> parse_comma(std::string_view text, bool decimal_comma);
+}
+
+/// The same where a comma may stand in it. In a file whose cells commas do not separate it is the
+/// decimal sign (`36,8`), unless three digits behind it could as well be a group of thousands; in
+/// one where they do it only groups (`1,200`). None for what could be meant in two ways.
+inline std::optional<double> parse_number_with_comma(std::string_view text, bool decimal_comma) {
+    const auto value = parse_number(text);
+    return value ? value : detail::parse_comma(text, decimal_comma);
+}
+
+namespace detail {
 
 inline constexpr std::array<double, 9> small_powers_of_ten{1e0, 1e1, 1e2, 1e3, 1e4,
                                                            1e5, 1e6, 1e7, 1e8};

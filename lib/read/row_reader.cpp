@@ -77,7 +77,8 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
             .rules = {.sign = S::info.id,
                       .unit = from->unit,
                       .unit_stated = from->unit_stated,
-                      .co2 = co2}};
+                      .co2 = co2,
+                      .decimal_comma = columns.decimal_comma}};
     });
     for (const column& c : columns.columns) {
         if (c.role == column_role::known_fact || c.role == column_role::pressure_method ||

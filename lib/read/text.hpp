@@ -25,8 +25,20 @@ constexpr std::string_view trimmed(std::string_view text) {
     return text;
 }
 
-/// Whether there is nothing but blanks.
-constexpr bool is_blank(std::string_view text) { return trimmed(text).empty(); }
+namespace detail {
+std::string_view without_wide_blanks(std::string_view text);
+}
+
+/// The same, and without what other keyboards and web pages put for a blank: the non-breaking,
+/// narrow and full-width spaces of UTF-8 and the byte order mark.
+inline std::string_view trimmed_wide(std::string_view text) {
+    text = trimmed(text);
+    const bool ascii = text.empty() || ((text.front() | text.back()) & 0x80) == 0;
+    return ascii ? text : detail::without_wide_blanks(text);
+}
+
+/// Whether there is nothing but blanks, wide ones included.
+inline bool is_blank(std::string_view text) { return trimmed_wide(text).empty(); }
 
 /// Equal but for the case of ASCII letters.
 constexpr bool same_word(std::string_view a, std::string_view b) {
@@ -35,6 +47,16 @@ constexpr bool same_word(std::string_view a, std::string_view b) {
 
 /// ASCII letters and digits in lower case, everything else dropped: what names are compared by.
 std::string bare_name(std::string_view text);
+
+/// One step through UTF-8: a well-formed character, or as many bytes as Unicode would have replaced
+/// by one U+FFFD (its "maximal subpart", section 3.9).
+struct utf_8_step {
+    std::size_t bytes;
+    bool sound;
+};
+
+/// The first step through a text that is not empty.
+utf_8_step next_character(std::string_view text);
 
 /// At most `most` characters, an unprintable or malformed one as `?`; "..." behind a text cut.
 std::string printable(std::string_view text, std::size_t most);

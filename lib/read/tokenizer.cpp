@@ -42,14 +42,19 @@ tokenizer::tokenizer(byte_source& source, const tokenizer_options& options)
       row_(data_.get()),
       end_(data_.get()),
       cell_room_(std::min(first_cell_room, options.most_cells)) {
-    const char d = options.delimiter;
-    if (d == quote || is_line_end(d) || d == '\0' || d == padding_byte) {
-        throw std::invalid_argument("tokenizer: this character cannot be a delimiter");
-    }
+    set_delimiter(options.delimiter);
     if (options.piece_bytes == 0 || options.longest_row == 0 || options.most_cells == 0) {
         throw std::invalid_argument("tokenizer: a bound is zero");
     }
     cells_ = std::make_unique<std::string_view[]>(cell_room_);
+}
+
+void tokenizer::set_delimiter(char delimiter) {
+    if (delimiter == quote || is_line_end(delimiter) || delimiter == '\0' ||
+        delimiter == padding_byte) {
+        throw std::invalid_argument("tokenizer: this character cannot be a delimiter");
+    }
+    options_.delimiter = delimiter;
 }
 
 std::string_view tokenizer::peek(std::size_t wanted) {

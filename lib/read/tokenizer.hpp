@@ -59,6 +59,9 @@ public:
     /// the first next(); consumes nothing.
     std::string_view peek(std::size_t wanted);
 
+    /// Another delimiter, chosen by what was peeked. Only before the first next().
+    void set_delimiter(char delimiter);
+
     /// The next row that is not an empty line; false at the end.
     bool next(token_row& row);
 

@@ -1,5 +1,6 @@
 #include "write/csv.hpp"
 
+#include "read/text.hpp"
 #include "write/special_bytes.hpp"
 
 #include <algorithm>
@@ -8,8 +9,9 @@ namespace vitalproof::write {
 
 namespace {
 
-constexpr auto is_control = [](auto c) { return (c < 0x20) | (c == 0x7F); };
-constexpr auto is_rewritten = [](auto c) { return (c == '"') | is_control(c); };
+// Controls, and all beyond ASCII, which may be no character.
+constexpr auto is_doubtful = [](auto c) { return (c < 0x20) | (c > 0x7E); };
+constexpr auto is_rewritten = [](auto c) { return (c == '"') | is_doubtful(c); };
 constexpr auto is_quoted = [](auto c) { return (c == ',') | is_rewritten(c); };
 
 /// A plain number may begin with a sign: no spreadsheet runs it.
@@ -41,17 +43,30 @@ bool has_space_at_an_end(std::string_view text) {
     return !text.empty() && (text.front() == ' ' || text.back() == ' ');
 }
 
-/// Quotes twice, control characters as spaces.
+constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
+
+/// Quotes twice, control characters as spaces, what is no character as U+FFFD.
 void append_rewritten(std::string& row, std::string_view text) {
     for (;;) {
         const std::size_t plain = first_special(text, is_rewritten);
         row.append(text.substr(0, plain));
-        if (plain == text.size()) {
+        text.remove_prefix(plain);
+        if (text.empty()) {
             return;
         }
-        row.append(text[plain] == '"' ? "\"\"" : " ");
-        text.remove_prefix(plain + 1);
+        const read::utf_8_step step = read::next_character(text);
+        const bool beyond_ascii = static_cast<unsigned char>(text[0]) >= 0x80;
+        row.append(!step.sound           ? replacement
+                   : beyond_ascii        ? text.substr(0, step.bytes)
+                   : text.front() == '"' ? "\"\""
+                                         : " ");
+        text.remove_prefix(step.bytes);
     }
+}
+
+/// A cell with a byte beyond ASCII and nothing else that is special needs no quotes.
+[[gnu::noinline]] bool only_beyond_ascii(std::string_view text) {
+    return std::ranges::all_of(text, [](unsigned char c) { return c >= 0x80 || !is_quoted(c); });
 }
 
 }  // namespace
@@ -60,6 +75,10 @@ void append_cell(std::string& row, std::string_view text) {
     const bool guard = could_run(text);
     if (!guard && !has_space_at_an_end(text) && first_special(text, is_quoted) == text.size()) {
         row.append(text);
+        return;
+    }
+    if (!guard && !has_space_at_an_end(text) && only_beyond_ascii(text)) {
+        append_rewritten(row, text);
         return;
     }
     row.append(guard ? "\"'" : "\"");

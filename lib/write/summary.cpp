@@ -67,6 +67,14 @@ std::string meaning(const read::column& c) {
     return c.remark.empty() ? text : text + "; " + c.remark;
 }
 
+std::string file_assumptions(const read::understanding& columns) {
+    std::string text;
+    for (const std::string& assumption : columns.assumptions) {
+        text += fmt::format("  {}\n", assumption);
+    }
+    return text;
+}
+
 std::string signs_missing(const read::understanding& columns) {
     std::string text;
     for (const sign_id sign : columns.signs_not_carried) {
@@ -153,7 +161,7 @@ std::string assumptions_text(const std::string& file, const read::understanding&
             remarks += fmt::format("  {}: {}\n", c.header, c.remark);
         }
     }
-    std::string text = file + "\n";
+    std::string text = file + "\n" + file_assumptions(columns);
     text += assumed.empty() ? "" : fmt::format("  Unit not stated, assumed: {}\n", assumed);
     text += unused.empty() ? "" : fmt::format("  Columns not used: {}\n", unused);
     const std::string missing = signs_missing(columns);
@@ -166,7 +174,7 @@ std::string columns_text(const std::string& file, const read::understanding& col
     for (const auto& c : columns.columns) {
         widest = std::max(widest, c.header.size());
     }
-    std::string text = fmt::format("How {} is understood\n", file);
+    std::string text = fmt::format("How {} is understood\n", file) + file_assumptions(columns);
     for (const auto& c : columns.columns) {
         text += fmt::format("  {:<{}}  {}\n", c.header, widest, meaning(c));
     }

@@ -1,10 +1,16 @@
 """What cannot be read: how the program ends, what it says, and that every row is accounted for."""
 
+import contextlib
 import csv
+import gzip
+import io
 import json
 import os
 import random
 import string
+import subprocess
+import threading
+import time
 
 import pytest
 
@@ -57,13 +63,17 @@ def require_sound(ran, *, read: int, examined: int, unread: int = 0, other: int 
 REFUSED = {
     "empty": (b"", "empty", "export"),
     "picture": (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR" + bytes(64), "picture", "data"),
-    "gzip": (b"\x1f\x8b\x08\0" + bytes(64), "gzip", "Unpack"),
+    "gzip_in_gzip": (gzip.compress(gzip.compress(b"x")), "gzip", "Unpack"),
+    "gzip_cut": (gzip.compress(GOOD.encode())[:12], "gzip", "too soon", "read it again"),
+    "gzip_of_nothing": (gzip.compress(b""), "empty", "export"),
+    "gzip_of_a_workbook": (gzip.compress(b"PK\x03\x04" + bytes(64)), "workbook", "text"),
     "workbook": (b"PK\x03\x04" + bytes(64), "workbook", "text"),
-    "utf_16": (GOOD.encode("utf-16"), "UTF-16", "UTF-8"),
+    "utf_32": (GOOD.encode("utf-32"), "UTF-32", "UTF-8"),
     "nul_in_header": (b"rep\0ort,pulse\n1,70\n", "NUL", "text"),
     "no_report_column": (b"systolic,pulse\n120,70\n", "report", '"report"'),
     "no_vital_sign": (b"report,shoe size\n1,43\n", "vital sign", "systolic"),
-    "semicolons": (b"report;systolic;pulse\n1;120;70\n", "report", "comma"),
+    "unknown_names": (b"shoe;size;colour\n1;43;9\n", "report", "3 cells"),
+    "a_million_columns": (b"report,pulse" + b",x" * 1_000_000 + b"\n", "too long", "text"),
     "one_sign_twice": (b"report,sbp,systolic\n1,120,120\n", "systolic", "Rename"),
     "foreign_unit": (b"report,pulse (mmHg)\n1,70\n", "unit", "/min"),
     "quote_in_header": (b'report,"systolic\n1,120\n', "header", "comma"),
@@ -238,6 +248,114 @@ def test_other_line_ends_change_nothing(audit, tmp_path, end):
 def test_a_byte_order_mark_changes_nothing(audit, tmp_path):
     ran = audit(written(tmp_path, "\ufeff" + GOOD))
     require_sound(ran, read=3, examined=3)
+
+
+@pytest.mark.parametrize("other", ["", "Run number,Sys,Dia,HR"])
+def test_a_second_header_is_refused(audit, tmp_path, other):
+    header, rows = GOOD.split("\n", 1)
+    ran = audit(written(tmp_path, f"{header}\n{other or header}\n{rows}"))
+    require_sound(ran, read=4, examined=3, unread=1)
+    ((line, reason),) = unread_lines(ran)
+    assert line == "2" and "header again" in reason
+
+
+def test_a_million_cells_cost_their_row(audit, tmp_path):
+    ran = audit(written(tmp_path, GOOD + "3,120,80,70" + "," * 1_000_000 + "\n4,120,80,70\n"))
+    require_sound(ran, read=5, examined=4, unread=1)
+    ((line, reason),) = unread_lines(ran)
+    assert line == "5" and "cells" in reason
+
+
+def peak_megabytes_of(program, folder, feed) -> tuple[int, str]:
+    """Audits what `feed` writes to standard input; the memory it took, and what was said."""
+    if b"AddressSanitizer" in program.read_bytes() or b"ThreadSanitizer" in program.read_bytes():
+        pytest.skip("a sanitizer takes more memory than the program")
+    command = [program, "audit", "-", "--into", folder / "out"]
+    pipe = subprocess.PIPE
+    with subprocess.Popen(command, bufsize=0, stdin=pipe, stdout=pipe, stderr=pipe) as process:
+
+        def write():
+            with contextlib.suppress(BrokenPipeError), process.stdin as stream:
+                feed(stream)
+
+        writer = threading.Thread(target=write)
+        writer.start()
+        said = process.stdout.read() + process.stderr.read()
+        writer.join()
+        _, status, used = os.wait4(process.pid, 0)
+        process.returncode = os.waitstatus_to_exitcode(status)
+    assert process.returncode in (DONE, INPUT_FAILED), said
+    return used.ru_maxrss >> 10, said.decode()
+
+
+@pytest.mark.parametrize("byte", [b"7", b"\0", b'"', b","], ids=["digit", "nul", "quote", "comma"])
+def test_a_line_of_a_fifth_of_a_gigabyte_costs_its_row(program, tmp_path, byte):
+    def feed(stream):
+        stream.write(GOOD.encode() + b"3,120,80,")
+        for _ in range(200):
+            stream.write(byte * (1 << 20))
+        stream.write(b"\n4,120,80,70\n")
+
+    began = time.monotonic()
+    megabytes, _ = peak_megabytes_of(program, tmp_path, feed)
+    assert megabytes < 100
+    assert time.monotonic() - began < 60
+    account = json.loads((tmp_path / "out" / "audit.json").read_text(encoding="utf-8"))
+    counted = [account[f"rows_{name}"] for name in ("read", "examined", "unread", "other")]
+    assert counted == [5, 4, 1, 0]
+
+
+def test_a_header_without_an_end_is_refused_at_once(program, tmp_path):
+    def feed(stream):
+        while True:  # until the program has seen enough and leaves
+            stream.write(b"x" * (1 << 20))
+
+    megabytes, said = peak_megabytes_of(program, tmp_path, feed)
+    assert megabytes < 100
+    assert "standard input" in said and "header" in said and "text" in said
+
+
+def test_an_archive_that_unpacks_to_a_fifth_of_a_gigabyte_needs_little_memory(program, tmp_path):
+    packed = io.BytesIO()
+    # Piece by piece: a child's peak begins at the size of the process that started it.
+    with gzip.GzipFile(fileobj=packed, mode="wb", compresslevel=1) as archive:
+        archive.write(GOOD.encode() + b"3,120,80,")
+        for _ in range(200):
+            archive.write(b"7" * (1 << 20))
+    bomb = packed.getvalue()
+    assert len(bomb) < 2 << 20
+    megabytes, _ = peak_megabytes_of(program, tmp_path, lambda stream: stream.write(bomb))
+    assert megabytes < 100
+    account = json.loads((tmp_path / "out" / "audit.json").read_text(encoding="utf-8"))
+    assert (account["rows_examined"], account["rows_unread"]) == (3, 1)
+    assert account["inputs"][0]["bytes"] == len(bomb)
+
+
+def test_encodings_that_change_half_way_lose_no_row(audit, tmp_path):
+    sound = "".join(f"{n},Zoë,72,118\n" for n in range(30_000)).encode()
+    latin = "".join(f"{n},Zoë,72,118\n" for n in range(30_000, 31_000)).encode("cp1252")
+    wide = "9,Zoë,72,118\n".encode("utf-16-le")
+    ran = audit(written(tmp_path, b"report,crew,systolic,diastolic\n" + sound + latin + wide))
+    account = ran.account()
+    assert account["rows_examined"] == 31_000
+    assert account["rows_read"] == 31_000 + account["rows_unread"]
+    crews = {row["crew"] for row in rows_of(ran.into / "findings.csv")}
+    assert crews == {"Zoë", "Zo\ufffd"}
+    for line in (ran.into / "findings.jsonl").read_text(encoding="utf-8").splitlines():
+        assert json.loads(line)["crew"] in crews
+
+
+def test_bytes_that_are_no_characters_are_replaced_alike_everywhere(audit, tmp_path):
+    picked = random.Random(7)
+    parts = [*(c.encode() for c in "ë€🚑a"), b"\xff", b"\xe2\x82", b"\xc0\xaf"]
+    names = [b"r" + b"".join(picked.choices(parts, k=6)) + b"z" for _ in range(300)]
+    rows = b"".join(name + b",72,118\n" for name in names)
+    header = f"report,systolic,diastolic,{'ë' * 3000}\n"  # UTF-8, if not everywhere
+    ran = audit(written(tmp_path, header.encode() + rows))
+    expected = {name.decode("utf-8", "replace") for name in names}
+    assert {row["report"] for row in rows_of(ran.into / "findings.csv")} == expected
+    lines = (ran.into / "findings.jsonl").read_text(encoding="utf-8").splitlines()
+    assert {json.loads(line)["report"] for line in lines} == expected
 
 
 def test_any_mix_of_bytes_in_cells_is_accounted_for(audit, tmp_path):

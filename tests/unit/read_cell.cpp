@@ -2,6 +2,7 @@
 #include "read/cell.hpp"
 #include "read/charted_unit.hpp"
 #include "read/number.hpp"
+#include "read/text.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -77,6 +78,32 @@ TEST_CASE("what is no number in full") {
                             "+-1",      "1.2.3",  "1e",   "e5",   "1e+",   "\xEF\xBC\x91"}) {
         INFO("text: " << text);
         CHECK_FALSE(parse_number(text).has_value());
+    }
+}
+
+TEST_CASE("a comma that only groups thousands") {
+    CHECK(parse_number_with_comma("1,200", false) == 1200.0);
+    CHECK(parse_number_with_comma("12,200", false) == 12200.0);
+    CHECK(parse_number_with_comma("1,234,567", false) == 1234567.0);
+    CHECK(parse_number_with_comma("36.8", false) == 36.8);
+    for (const auto text : {"1,5", "36,8", "1,20", "1,2000", "1200,000", ",200", "1,", "1,,200",
+                            "0,120", "1,200.5", "1,2O0", "1,200,", "1 200", "1,200,00", ","}) {
+        INFO(text);
+        CHECK_FALSE(parse_number_with_comma(text, false).has_value());
+    }
+}
+
+TEST_CASE("a comma that is the decimal sign") {
+    CHECK(parse_number_with_comma("36,8", true) == 36.8);
+    CHECK(parse_number_with_comma("36.8", true) == 36.8);
+    CHECK(parse_number_with_comma("-36,8", true) == -36.8);
+    CHECK(parse_number_with_comma("0,985", true) == 0.985);  // a group cannot follow a zero
+    CHECK(parse_number_with_comma("1234,567", true) == 1234.567);
+    CHECK(parse_number_with_comma("98", true) == 98.0);
+    for (const auto text : {"1,200", "+1,200", "1,234,567", "1,2,3", "1.200,5", "1,2.3", "36,8x",
+                            ",", "36,,8", "36,8 ", "0,00000000000000000000000000000001"}) {
+        INFO(text);
+        CHECK_FALSE(parse_number_with_comma(text, true).has_value());
     }
 }
 
@@ -206,6 +233,45 @@ TEST_CASE("what is no value of its sign is unreadable and shown where it may be"
     }
     CHECK(cell(sign_id::pulse, "12O").charted.text() == "12O");
     CHECK(cell(sign_id::pulse, "John Smith").charted.display() == "text of 10 characters");
+}
+
+TEST_CASE("commas in cells, by what a comma is in the file") {
+    CHECK(is_number(cell(sign_id::glucose, "1,200"), 1200));
+    CHECK(is_number(cell(sign_id::glucose, "1,200 mg/dL"), 1200));
+    CHECK(cell(sign_id::glucose, ">1,000").state == reading_state::above);
+    CHECK(cell(sign_id::temperature, "36,8").state == reading_state::unreadable);
+    cell_rules rules{.sign = sign_id::temperature, .unit = charted_unit::celsius};
+    rules.decimal_comma = true;
+    CHECK(is_number(read_cell("36,8", rules), 36.8));
+    CHECK(is_number(read_cell("36,8 °C", rules), 36.8));
+    CHECK(is_number(read_cell("36.8", rules), 36.8));
+    CHECK(read_cell("98,6 °F", rules).value == Approx(37).epsilon(1e-12));
+    CHECK(read_cell("1,200", rules).state == reading_state::unreadable);
+    rules = {.sign = sign_id::systolic, .decimal_comma = true};
+    CHECK(read_cell("110,0/P", rules).value == 110);
+}
+
+TEST_CASE("non-breaking and full-width spaces are spaces") {
+    CHECK(is_number(cell(sign_id::pulse, "\u00A072\u00A0"), 72));
+    CHECK(is_number(cell(sign_id::pulse, " \u300072\u202F\t"), 72));
+    CHECK(is_number(cell(sign_id::pulse, "\uFEFF72"), 72));
+    CHECK(is_absent(cell(sign_id::pulse, "\u00A0"), absence::blank));
+    CHECK(is_absent(cell(sign_id::pulse, "\u3000refused"), absence::refused));
+    CHECK(is_blank(std::string_view("\u00A0 \u2003")));
+    CHECK_FALSE(is_blank(std::string_view("\u00A0.\u2003")));
+    for (const auto text : {"7\u00A02", "72\xA0", "72\xC2", "\u00E972"}) {
+        CHECK(cell(sign_id::pulse, text).state == reading_state::unreadable);
+    }
+}
+
+TEST_CASE("an error of a spreadsheet is unreadable, #N/A too") {
+    for (const auto text :
+         {"#N/A", "#DIV/0!", "#REF!", "#VALUE!", "#NAME?", "#NUM!", "#NULL!", "#n/a"}) {
+        INFO(text);
+        CHECK(cell(sign_id::glucose, text).state == reading_state::unreadable);
+        CHECK(cell(sign_id::responsiveness, text).state == reading_state::unreadable);
+    }
+    CHECK(cell(sign_id::glucose, "#N/A").charted.text() == "#N/A");
 }
 
 TEST_CASE("a trailing unit of the column's own is accepted") {

@@ -1,0 +1,38 @@
+// A byte source that unpacks gzip as it is read.
+// Used for files that begin as a gzip archive does. Promises bounded memory whatever the archive
+// unpacks to, that archives joined end to end are one text, and that all that could be unpacked
+// before a damage is given before the failure is.
+#pragma once
+
+#include "read/byte_source.hpp"
+
+#include <memory>
+
+namespace vitalproof::read {
+
+/// How every gzip archive begins (RFC 1952).
+inline constexpr std::string_view gzip_magic = "\x1F\x8B";
+
+class gzip_source final : public byte_source {
+public:
+    /// The other source must outlive this one.
+    explicit gzip_source(byte_source& from);
+    ~gzip_source() override;
+    gzip_source(const gzip_source&) = delete;
+    gzip_source& operator=(const gzip_source&) = delete;
+
+    std::ptrdiff_t read(char* into, std::size_t size) override;
+    std::string trouble() const override { return trouble_; }
+
+private:
+    struct unpacker;
+
+    bool feed();
+    bool begin_member();
+
+    byte_source& from_;
+    std::unique_ptr<unpacker> unpacker_;
+    std::string trouble_;
+};
+
+}  // namespace vitalproof::read
