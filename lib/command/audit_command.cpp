@@ -124,6 +124,7 @@ int audit_into(write::output_folder& folder, const audit_request& request,
                const std::atomic<bool>& stop) {
     audit::options chosen;
     chosen.in_force = request.in_force.values;
+    chosen.delimited = request.reading;
     chosen.stop = &stop;
     writing_observer observer(folder, chosen.in_force, !request.quiet && is_terminal(stderr));
     const audit::account account = audit::audit_files(request.files, chosen, observer);
