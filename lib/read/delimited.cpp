@@ -14,6 +14,8 @@ namespace vitalproof::read {
 
 namespace {
 
+using namespace std::string_literals;
+
 constexpr std::string_view close_or_remove = "close the quote, or remove it";
 
 class delimited_reader final : public cell_complaints {
@@ -122,9 +124,10 @@ void delimited_reader::say_elapsed() {
     const tally_of_lines& elapsed = outcome_.elapsed_times;
     for (column& c : outcome_.columns.columns) {
         if (c.role == column_role::time && elapsed.count != 0) {
-            c.remark += (c.remark.empty() ? "" : "; ") + std::to_string(elapsed.count) +
-                        " without a date, the first in line " + std::to_string(elapsed.first_line) +
-                        ", read as hours and minutes since a start that is not said";
+            c.remark += (c.remark.empty() ? "" : "; ") + "times without a date ("s +
+                        std::to_string(elapsed.count) + ", first in line " +
+                        std::to_string(elapsed.first_line) +
+                        ") are read as hours and minutes since a start that is not said";
         }
     }
 }

@@ -146,21 +146,21 @@ bool row_reader::fill(vital_set& set, std::span<const std::string_view> cells,
     return true;
 }
 
+inline void row_reader::place(vital_set& set, std::span<const std::string_view> cells,
+                              std::uint64_t line) const {
+    if (zone_ != nullptr && !set.taken_at->utc_offset && !zone_->place(*set.taken_at)) {
+        complaints_.unplaced(line, *time_, cells[time_->index]);
+    }
+}
+
 void row_reader::read_time(vital_set& set, std::span<const std::string_view> cells,
                            std::uint64_t line) const {
     const timestamp time = read_timestamp(cells[time_->index], time_->written);
     if (time.kind == time_kind::clock && date_ == nullptr) [[likely]] {
-        take_time(set, time.time, cells, line);
+        set.taken_at = time.time;
+        place(set, cells, line);
     } else {
         read_other_time(set, time, cells, line);
-    }
-}
-
-void row_reader::take_time(vital_set& set, const set_time& time,
-                           std::span<const std::string_view> cells, std::uint64_t line) const {
-    set.taken_at = time;
-    if (zone_ != nullptr && !time.utc_offset && !zone_->place(*set.taken_at)) {
-        complaints_.unplaced(line, *time_, cells[time_->index]);
     }
 }
 
@@ -180,7 +180,8 @@ void row_reader::take_time(vital_set& set, const set_time& time,
         case time_kind::blank:
             break;
         case time_kind::clock:
-            take_time(set, time.time, cells, line);
+            set.taken_at = time.time;
+            place(set, cells, line);
             break;
         case time_kind::elapsed:
             set.taken_at = time.time;

@@ -64,8 +64,7 @@ private:
                    std::uint64_t line) const;
     void read_other_time(vital_set& set, timestamp time, std::span<const std::string_view> cells,
                          std::uint64_t line) const;
-    void take_time(vital_set& set, const set_time& time, std::span<const std::string_view> cells,
-                   std::uint64_t line) const;
+    void place(vital_set& set, std::span<const std::string_view> cells, std::uint64_t line) const;
     void read_context(vital_set& set, const column& context, std::string_view text,
                       std::uint64_t line) const;
 

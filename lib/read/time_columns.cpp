@@ -163,7 +163,7 @@ std::string in_words(const column& c, const seen_times& seen) {
     };
     add(seen.plain != 0, "year-month-day");
     add(seen.ends_in_year(), c.written.order == day_order::undecided
-                                 ? "day and month in an order that is not plain"
+                                 ? "with day and month in unknown order"
                                  : name_of(c.written.order));
     add(seen.named, "with the month's name");
     add(seen.serials, "spreadsheet day numbers");
@@ -198,7 +198,8 @@ void settle_times(understanding& columns, tokenizer& tokens, const tokenizer_opt
             add_phrase(c.remark, "years of two digits are read as 20YY");
         }
         if (zone != nullptr && c.role == column_role::time) {
-            add_phrase(c.remark, "without an offset of " + zone->name() + ", as --time-zone says");
+            add_phrase(c.remark,
+                       "times without an offset are of " + zone->name() + ", as --time-zone says");
         }
     }
 }

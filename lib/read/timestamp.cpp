@@ -74,19 +74,19 @@ std::optional<date::sys_days> date_at(const char* text) {
     return date::sys_days(day);
 }
 
-timestamp scan_clock(std::string_view text) {
-    timestamp result{.kind = time_kind::unreadable};
+// YYYY-MM-DDTHH:MM and on. False, and nothing of use, where the text is not written so.
+inline bool scan_clock(std::string_view text, timestamp& result) {
     const std::optional<date::sys_days> day = date_at(text.data());
     if (!day) {
-        return result;
+        return false;
     }
     if (text.size() == date_size) {
         result.kind = time_kind::date_only;
         result.time.local = std::chrono::local_seconds(day->time_since_epoch());
-        return result;
+        return true;
     }
     if (text.size() < minute_size) {
-        return result;
+        return false;
     }
     const char separator = text[date_size];
     const eight_characters clock(text.data() + 8, day_and_clock_layout);
@@ -96,14 +96,14 @@ timestamp scan_clock(std::string_view text) {
     int seconds = 0;
     if (!clock.fits() || (separator != 'T' && separator != ' ' && separator != 't') || hours > 23 ||
         minutes > 59 || !detail::scan_seconds(rest, seconds) ||
-        !detail::scan_offset(rest, result.time.utc_offset) || !rest.done()) {
-        return result;
+        (!rest.done() && !(detail::scan_offset(rest, result.time.utc_offset) && rest.done()))) {
+        return false;
     }
     result.kind = time_kind::clock;
     result.time.local = std::chrono::local_seconds(
         day->time_since_epoch() + std::chrono::seconds(hours * 3600 + minutes * 60) +
         std::chrono::seconds(seconds));
-    return result;
+    return true;
 }
 
 timestamp scan_elapsed(time_scanner text) {
@@ -172,17 +172,16 @@ bool is_on_day_zero(const timestamp& t) {
 }  // namespace
 
 timestamp read_timestamp(std::string_view text, const time_rules& rules) {
+    timestamp result;
     text = trimmed(text);
     if (text.empty()) {
-        return {};
+        return result;
     }
-    if (text.size() >= date_size && text[4] == '-') {
-        const timestamp usual = scan_clock(text);
-        if (usual.kind != time_kind::unreadable) [[likely]] {
-            return usual;
-        }
+    const bool usual = text.size() >= date_size && text[4] == '-' && scan_clock(text, result);
+    if (!usual) [[unlikely]] {
+        result = read_otherwise(text, rules);
     }
-    return read_otherwise(text, rules);
+    return result;
 }
 
 bool has_own_date(const timestamp& time) {

@@ -191,12 +191,12 @@ std::string troubles_text(const audit::account& account) {
                      "Write them as 2026-03-01T14:32:00; the sets were examined without.");
         append_tally(text, file.name, read.dates_without_time, "bare date",
                      "Add the time of day; the sets were examined without.");
-        append_tally(text, file.name, read.times_without_date, "time of day without a date",
+        append_tally(text, file.name, read.times_without_date, "dateless time",
                      "Add a date column; the sets were examined without.");
-        append_tally(text, file.name, read.undecided_dates, "date of unknown order",
-                     "Say --dates day-first or --dates month-first; the sets were examined without "
-                     "their time.");
-        append_tally(text, file.name, read.unplaced_times, "time without an offset",
+        append_tally(text, file.name, read.undecided_dates, "undecided date",
+                     "Day and month cannot be told apart. Say --dates day-first or --dates "
+                     "month-first; the sets were examined without.");
+        append_tally(text, file.name, read.unplaced_times, "doubtful local time",
                      "The change of clocks skips or repeats it, or the zone's rules do not reach "
                      "it; it is used as charted.");
         append_tally(text, file.name, read.unreadable_ages, "unreadable age",
