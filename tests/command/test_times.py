@@ -51,6 +51,8 @@ def test_an_order_that_cannot_be_found_is_asked_for(audit, columns, tmp_path):
     stated = audit(week, "--dates", "day-first", into="stated")
     assert taken_at(stated) == ["2026-04-03T14:32:00"]
     assert stated.err == ""
+    assert stated.account()["times"] == {"dates": "day-first"}
+    assert ran.account()["times"] == {}
     assert "read as day/month/year, as --dates says" in stated.out
     assert "month/day/year" in columns(week, "--dates", "month-first").stdout
 
@@ -102,6 +104,7 @@ def test_a_zone_gives_times_their_offset(audit, columns, tmp_path):
                              "2026-03-08T02:30:00"]
     assert "1 doubtful local time, first in line 4" in ran.err
     assert "times without an offset are of America/New_York" in ran.out
+    assert ran.account()["times"] == {"time_zone": "America/New_York"}
     assert "America/New_York" in columns(week, "--time-zone", "America/New_York").stdout
     plain = audit(week, into="plain")
     assert taken_at(plain)[0] == "2026-03-25T14:32:00"

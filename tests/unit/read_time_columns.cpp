@@ -103,7 +103,8 @@ TEST_CASE("dates with dots have the day first, unless the column shows otherwise
     CHECK(times(of_times({"03.04.2026 10:00", "03/04/2026 10:00"})).at(0) == std::nullopt);
 }
 
-TEST_CASE("a late row decides for the first, within a megabyte; a later one is unreadable") {
+TEST_CASE(
+    "a late row within a megabyte decides for the first, and a still later one is unreadable") {
     std::string text = "report,time,pulse,note\n";
     const std::string same = "A,03/04/2026 10:00,80," + std::string(200, 'x') + "\n";
     for (int i = 0; i < 4000; ++i) {
