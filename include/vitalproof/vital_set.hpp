@@ -12,8 +12,8 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-/// When a set was taken: the wall clock as charted, with its offset from UTC where one was given;
-/// or the time elapsed since a start that the source does not say.
+/// When a set was taken: the wall clock as charted, with its offset from UTC where one was given
+/// or is known of the place; or the time elapsed since a start that the source does not say.
 struct set_time {
     std::chrono::local_seconds local{};  ///< elapsed times count from 1970-01-01T00:00
     std::optional<std::chrono::minutes> utc_offset{};

@@ -2,6 +2,7 @@
 // Used by the program. Promises the summary on standard output, troubles on standard error.
 #pragma once
 
+#include "read/delimited.hpp"
 #include "read/limits_file.hpp"
 
 #include <atomic>
@@ -15,6 +16,7 @@ struct audit_request {
     std::vector<std::string> files{};
     std::string into{};
     read::sourced_limits in_force{};
+    read::delimited_options reading{};
     std::string as_of{};
     std::optional<asks> fail_on{};
     bool quiet = false;

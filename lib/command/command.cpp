@@ -69,6 +69,41 @@ std::optional<read::sourced_limits> load_limits(const limit_options& options) {
     return sound ? std::optional(in_force) : std::nullopt;
 }
 
+/// How times are to be read, where a file does not say.
+struct time_options {
+    std::string dates{};
+    std::string zone{};
+};
+
+void add_time_options(CLI::App& to, time_options& options) {
+    to.add_option("--dates", options.dates,
+                  "Whether 03/04/2026 is 3 April (day-first) or March 4 (month-first); without it "
+                  "each column's own dates decide")
+        ->check(CLI::IsMember({"day-first", "month-first"}))
+        ->type_name("ORDER");
+    to.add_option("--time-zone", options.zone,
+                  "Where times without an offset were charted, such as America/New_York")
+        ->type_name("NAME");
+}
+
+/// An unknown zone is printed and gives no value.
+std::optional<read::delimited_options> reading_options(const time_options& options) {
+    read::delimited_options reading;
+    if (!options.dates.empty()) {
+        reading.dates = options.dates == "day-first" ? read::day_order::day_first
+                                                     : read::day_order::month_first;
+    }
+    if (!options.zone.empty()) {
+        const auto found = read::find_time_zone(options.zone);
+        if (!found.zone) {
+            print_error(fmt::format("vitalproof: {}\n", found.error));
+            return std::nullopt;
+        }
+        reading.zone = found.zone;
+    }
+    return reading;
+}
+
 std::string now_in_utc() {
     const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
     set_time at;
@@ -81,6 +116,7 @@ struct audit_options {
     std::vector<std::string> files{};
     std::string into{};
     limit_options limits{};
+    time_options times{};
     std::string fail_on{};
     std::string as_of{};
     bool quiet = false;
@@ -101,6 +137,7 @@ void add_audit(CLI::App& program, audit_options& options) {
         ->required()
         ->type_name("DIR");
     add_limit_options(audit, options.limits);
+    add_time_options(audit, options.times);
     audit
         .add_option("--fail-on", options.fail_on,
                     "Exit with 1 when anything at or above notice, query or reject is found")
@@ -115,6 +152,7 @@ void add_audit(CLI::App& program, audit_options& options) {
         "  vitalproof audit week.csv --into week-audit\n"
         "  vitalproof audit *.csv --into audit --without clinical --limits agency.toml\n"
         "  ssh host cat week.csv.gz | vitalproof audit - --into week-audit\n"
+        "  vitalproof audit week.csv --into audit --dates month-first --time-zone US/Eastern\n"
         "Exit status: 0 done, 1 --fail-on reached, 2 wrong usage, 3 an input could not be used,\n"
         "4 an output could not be written, 130 interrupted.");
 }
@@ -141,9 +179,11 @@ int audit(const audit_options& options, const std::atomic<bool>& stop) {
     }
     audit_request request;
     const auto in_force = load_limits(options.limits);
-    if (!in_force) {
+    const auto reading = reading_options(options.times);
+    if (!in_force || !reading) {
         return wrong_usage;
     }
+    request.reading = *reading;
     request.as_of = now_in_utc();
     if (!options.as_of.empty()) {
         const auto stated = read::read_timestamp(options.as_of);
@@ -228,13 +268,22 @@ int limits_command(const limit_options& options) {
     return all_well;
 }
 
-void add_columns(CLI::App& program, std::vector<std::string>& files) {
+struct columns_options {
+    std::vector<std::string> files{};
+    time_options times{};
+};
+
+void add_columns(CLI::App& program, columns_options& options) {
     CLI::App& columns =
         *program.add_subcommand("columns", "Show how the columns of a file are understood");
-    columns.add_option("files", files, "Care reports as CSV; - is standard input")
+    columns.add_option("files", options.files, "Care reports as CSV; - is standard input")
         ->required()
         ->type_name("FILE");
-    columns.footer("Example:\n  vitalproof columns week.csv");
+    add_time_options(columns, options.times);
+    columns.footer(
+        "Examples:\n"
+        "  vitalproof columns week.csv\n"
+        "  vitalproof columns week.csv --dates day-first");
 }
 
 /// Stops reading after the first report: only the header is wanted.
@@ -243,15 +292,16 @@ class no_sink final : public read::sink {
     void unread(const read::unread_row& /*row*/) override {}
 };
 
-int columns_command(const std::vector<std::string>& files) {
-    if (names_standard_input_twice(files)) {
+int columns_command(const columns_options& options) {
+    const auto reading = reading_options(options.times);
+    if (!reading || names_standard_input_twice(options.files)) {
         return wrong_usage;
     }
     int status = all_well;
-    for (const std::string& file : files) {
+    for (const std::string& file : options.files) {
         const std::string name = read::shown_name(file);
         no_sink sink;
-        const auto outcome = read::read_delimited_file(file, {}, sink);
+        const auto outcome = read::read_delimited_file(file, *reading, sink);
         if (!outcome.error && !outcome.columns.columns.empty()) {
             print(write::columns_text(name, outcome.columns));
         }
@@ -276,7 +326,7 @@ int run(int argc, const char* const* argv, const std::atomic<bool>& stop) {
     audit_options for_audit;
     checks_options for_checks;
     limit_options for_limits;
-    std::vector<std::string> for_columns;
+    columns_options for_columns;
     add_audit(program, for_audit);
     add_checks(program, for_checks);
     add_limits(program, for_limits);

@@ -133,6 +133,8 @@ std::string_view words_for(column_role role) {
             return "report identifier";
         case column_role::crew:
             return "crew";
+        case column_role::date:
+            return "date of a set";
         default:
             return "time of a set";
     }
@@ -157,6 +159,20 @@ std::optional<file_error> settle_role(std::vector<understood>& columns, column_r
         ignore(c.as, best->as);
     }
     return std::nullopt;
+}
+
+// A lone date column may hold whole times, and is to be looked at as such.
+void settle_lone_date(std::vector<understood>& columns) {
+    const auto has_role = [](column_role role) {
+        return [role](const understood& c) { return c.as.role == role; };
+    };
+    if (std::ranges::any_of(columns, has_role(column_role::time))) {
+        return;
+    }
+    const auto lone = std::ranges::find_if(columns, has_role(column_role::date));
+    if (lone != columns.end()) {
+        lone->as.role = column_role::time;
+    }
 }
 
 void settle_facts(std::vector<understood>& columns) {
@@ -260,10 +276,12 @@ header_outcome understand_header(std::span<const std::string_view> header) {
     settle_heart_rate(columns);
     settle_facts(columns);
     outcome.error = settle_signs(columns);
-    for (const column_role role : {column_role::report, column_role::time, column_role::crew}) {
+    for (const column_role role :
+         {column_role::report, column_role::time, column_role::date, column_role::crew}) {
         const auto problem = settle_role(columns, role, true);
         outcome.error = outcome.error ? outcome.error : problem;
     }
+    settle_lone_date(columns);
     for (const column_role role : {column_role::age, column_role::pressure_method,
                                    column_role::pulse_method, column_role::source}) {
         settle_role(columns, role, false);

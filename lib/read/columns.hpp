@@ -5,6 +5,7 @@
 #pragma once
 
 #include "read/charted_unit.hpp"
+#include "read/timestamp.hpp"
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
@@ -28,7 +29,8 @@ enum class column_role : std::uint8_t {
     ignored,
     report,
     crew,
-    time,
+    time,  ///< the time of a set, or its time of day where there is a date column
+    date,  ///< the day of a set, for times without one
     sign,
     known_fact,  ///< yes or no, about the report or set
     age,
@@ -50,7 +52,9 @@ struct column {
     method how = method::unknown;  ///< where the header says how the sign was obtained
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
-    std::string remark{};  ///< what a user should know of the choice; mostly empty
+    time_rules written{};      ///< how times are written, from the first rows
+    std::string written_as{};  ///< the same in words; empty where no row showed it
+    std::string remark{};      ///< what a user should know of the choice; mostly empty
 };
 
 /// A header row as understood.

@@ -6,6 +6,7 @@
 #include "read/row_reader.hpp"
 #include "read/text.hpp"
 #include "read/text_source.hpp"
+#include "read/time_columns.hpp"
 
 #include <algorithm>
 #include <vector>
@@ -13,6 +14,8 @@
 namespace vitalproof::read {
 
 namespace {
+
+using namespace std::string_literals;
 
 constexpr std::string_view close_or_remove = "close the quote, or remove it";
 
@@ -25,11 +28,13 @@ public:
           into_(into),
           bytes_(source),
           text_(bytes_),
-          tokens_(text_, options.text) {}
+          tokens_(text_, options.text),
+          zone_(options.zone) {}
 
     delimited_outcome run() {
         if (understand()) {
             read_rows();
+            say_elapsed();
         }
         if (!tokens_.trouble().empty()) {
             outcome_.error =
@@ -48,6 +53,7 @@ private:
     bool understand();
     char find_delimiter();
     void say_what_was_assumed(char delimiter);
+    void say_elapsed();
     void read_rows();
     void take_row(const token_row& row);
     bool fit_to_header(const token_row& row, std::span<const std::string_view>& cells);
@@ -60,7 +66,8 @@ private:
     void refuse_as_swallowed(const token_row& row);
 
     void time(std::uint64_t line, const column& where, std::string_view text,
-              bool date_alone) override;
+              time_kind kind) override;
+    void unplaced(std::uint64_t line, const column& where, std::string_view text) override;
     void elapsed(std::uint64_t line) override { outcome_.elapsed_times.add(line); }
     void context(std::uint64_t line, const column& where, std::string_view text) override;
 
@@ -70,6 +77,7 @@ private:
     digesting_source bytes_;
     text_source text_;
     tokenizer tokens_;
+    std::optional<time_zone> zone_;
     delimited_outcome outcome_{};
 
     std::optional<row_reader> rows_;
@@ -115,7 +123,26 @@ bool delimited_reader::understand() {
     outcome_.columns = std::move(header.columns);
     outcome_.error = std::move(header.error);
     say_what_was_assumed(delimiter);
-    return !outcome_.error;
+    if (outcome_.error) {
+        return false;
+    }
+    tokenizer_options text = options_.text;
+    text.delimiter = delimiter;
+    settle_times(outcome_.columns, tokens_, text, row.line + row.lines, options_.dates,
+                 zone_ ? &*zone_ : nullptr);
+    return true;
+}
+
+void delimited_reader::say_elapsed() {
+    const tally_of_lines& elapsed = outcome_.elapsed_times;
+    for (column& c : outcome_.columns.columns) {
+        if (c.role == column_role::time && elapsed.count != 0) {
+            c.remark += (c.remark.empty() ? "" : "; ") + "times without a date ("s +
+                        std::to_string(elapsed.count) + ", first in line " +
+                        std::to_string(elapsed.first_line) +
+                        ") are read as hours and minutes since a start that is not said";
+        }
+    }
 }
 
 char delimited_reader::find_delimiter() {
@@ -139,7 +166,7 @@ void delimited_reader::say_what_was_assumed(char delimiter) {
 }
 
 void delimited_reader::read_rows() {
-    rows_.emplace(outcome_.columns, options_.co2, *this);
+    rows_.emplace(outcome_.columns, options_.co2, *this, zone_ ? &*zone_ : nullptr);
     report_column_ = outcome_.columns.find(column_role::report);
     crew_column_ = outcome_.columns.find(column_role::crew);
     age_column_ = outcome_.columns.find(column_role::age);
@@ -309,10 +336,26 @@ void delimited_reader::refuse_as_swallowed(const token_row& row) {
 }
 
 void delimited_reader::time(std::uint64_t line, const column& where, std::string_view text,
-                            bool date_alone) {
-    (date_alone ? outcome_.dates_without_time : outcome_.unreadable_times).add(line);
-    into_.note({date_alone ? note_kind::date_without_time : note_kind::unreadable_time, line,
-                where.header, charted_text(trimmed(text))});
+                            time_kind kind) {
+    const auto say = [&](tally_of_lines& tally, note_kind note) {
+        tally.add(line);
+        into_.note({note, line, where.header, charted_text(trimmed(text))});
+    };
+    switch (kind) {
+        case time_kind::date_only:
+            return say(outcome_.dates_without_time, note_kind::date_without_time);
+        case time_kind::clock_only:
+            return say(outcome_.times_without_date, note_kind::time_without_date);
+        case time_kind::undecided:
+            return say(outcome_.undecided_dates, note_kind::undecided_date);
+        default:
+            return say(outcome_.unreadable_times, note_kind::unreadable_time);
+    }
+}
+
+void delimited_reader::unplaced(std::uint64_t line, const column& where, std::string_view text) {
+    outcome_.unplaced_times.add(line);
+    into_.note({note_kind::unplaced_time, line, where.header, charted_text(trimmed(text))});
 }
 
 void delimited_reader::context(std::uint64_t line, const column& where, std::string_view text) {

@@ -5,6 +5,7 @@
 
 #include "read/byte_source.hpp"
 #include "read/columns.hpp"
+#include "read/time_zone.hpp"
 #include "read/tokenizer.hpp"
 #include <vitalproof/care_report.hpp>
 
@@ -19,6 +20,10 @@ namespace vitalproof::read {
 struct delimited_options {
     tokenizer_options text{};  ///< where it names the comma, the header decides on the delimiter
     co2_percent_basis co2{};   ///< for an exhaled CO2 column in percent
+    /// Which of day and month stands first in dates like 03/04/2026; undecided: the file's own
+    /// dates decide, column by column.
+    day_order dates = day_order::undecided;
+    std::optional<time_zone> zone{};  ///< where times without an offset were charted
     /// Sets given to the sink at a time; a longer run comes in several calls, so that a file with
     /// one identifier throughout does not fill the memory.
     std::size_t most_sets = 65536;
@@ -37,6 +42,9 @@ struct unread_row {
 enum class note_kind : std::uint8_t {
     unreadable_time,
     date_without_time,
+    time_without_date,
+    undecided_date,  ///< a time not used: which is the day and which the month is not known
+    unplaced_time,   ///< a time without an offset: a change of clocks skips or repeats it
     unreadable_age,
     unreadable_context,  ///< a yes-or-no, method or source cell that is none of its words
 };
@@ -87,6 +95,9 @@ struct delimited_outcome {
 
     tally_of_lines unreadable_times{};
     tally_of_lines dates_without_time{};
+    tally_of_lines times_without_date{};
+    tally_of_lines undecided_dates{};
+    tally_of_lines unplaced_times{};
     tally_of_lines elapsed_times{};
     tally_of_lines unreadable_ages{};
     tally_of_lines unreadable_context{};

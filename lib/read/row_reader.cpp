@@ -61,8 +61,11 @@ void set_pulse_method(vital_set& set, method how) {
 }  // namespace
 
 row_reader::row_reader(const understanding& columns, const co2_percent_basis& co2,
-                       cell_complaints& complaints)
-    : time_(columns.find(column_role::time)), complaints_(complaints) {
+                       cell_complaints& complaints, time_zone* zone)
+    : time_(columns.find(column_role::time)),
+      date_(columns.find(column_role::date)),
+      zone_(zone),
+      complaints_(complaints) {
     for_each_sign(all_signs{}, [&]<VitalSign S>(S sign) {
         const column* from = columns.find(S::info.id);
         if (from == nullptr) {
@@ -134,7 +137,7 @@ bool row_reader::fill(vital_set& set, std::span<const std::string_view> cells,
     }
     set.line = line;
     if (time_ != nullptr) {
-        read_time(set, cells[time_->index], line);
+        read_time(set, cells, line);
     }
     for (const column* context : context_) {
         if (const std::string_view text = trimmed(cells[context->index]); !text.empty()) {
@@ -144,23 +147,52 @@ bool row_reader::fill(vital_set& set, std::span<const std::string_view> cells,
     return true;
 }
 
-void row_reader::read_time(vital_set& set, std::string_view text, std::uint64_t line) const {
-    const timestamp time = read_timestamp(text);
+inline void row_reader::place(vital_set& set, std::span<const std::string_view> cells,
+                              std::uint64_t line) const {
+    if (zone_ != nullptr && !set.taken_at->utc_offset && !zone_->place(*set.taken_at)) {
+        complaints_.unplaced(line, *time_, cells[time_->index]);
+    }
+}
+
+void row_reader::read_time(vital_set& set, std::span<const std::string_view> cells,
+                           std::uint64_t line) const {
+    const timestamp time = read_timestamp(cells[time_->index], time_->written);
+    if (time.kind == time_kind::clock && date_ == nullptr) [[likely]] {
+        set.taken_at = time.time;
+        place(set, cells, line);
+    } else {
+        read_other_time(set, time, cells, line);
+    }
+}
+
+// A time that may have its day in another cell, or that cannot be used.
+[[gnu::noinline]] void row_reader::read_other_time(vital_set& set, timestamp time,
+                                                   std::span<const std::string_view> cells,
+                                                   std::uint64_t line) const {
+    const column* where = time_;
+    if (date_ != nullptr && !has_own_date(time)) {
+        const timestamp day = read_timestamp(cells[date_->index], date_->written);
+        const bool day_unusable =
+            day.kind == time_kind::unreadable || day.kind == time_kind::undecided;
+        time = joined(day, time);
+        where = day_unusable && time.kind == day.kind ? date_ : time_;
+    }
     switch (time.kind) {
         case time_kind::blank:
             break;
         case time_kind::clock:
             set.taken_at = time.time;
+            place(set, cells, line);
             break;
         case time_kind::elapsed:
             set.taken_at = time.time;
             complaints_.elapsed(line);
             break;
         case time_kind::date_only:
-            complaints_.time(line, *time_, text, true);
-            break;
+        case time_kind::clock_only:
+        case time_kind::undecided:
         case time_kind::unreadable:
-            complaints_.time(line, *time_, text, false);
+            complaints_.time(line, *where, cells[where->index], time.kind);
             break;
     }
 }

@@ -5,6 +5,7 @@
 
 #include "read/cell.hpp"
 #include "read/columns.hpp"
+#include "read/time_zone.hpp"
 #include <vitalproof/vital_set.hpp>
 
 #include <array>
@@ -21,17 +22,21 @@ namespace vitalproof::read {
 class cell_complaints {
 public:
     virtual ~cell_complaints() = default;
+    /// A time that is not used, and what is known of it.
     virtual void time(std::uint64_t line, const column& where, std::string_view text,
-                      bool date_alone) = 0;
+                      time_kind kind) = 0;
+    /// A time that stays without an offset: a change of clocks skips or repeats it.
+    virtual void unplaced(std::uint64_t line, const column& where, std::string_view text) = 0;
     virtual void elapsed(std::uint64_t line) = 0;
     virtual void context(std::uint64_t line, const column& where, std::string_view text) = 0;
 };
 
 class row_reader {
 public:
-    /// The understanding must outlive the reader.
+    /// The understanding must outlive the reader, and so must the zone of times without an offset
+    /// where one is given.
     row_reader(const understanding& columns, const co2_percent_basis& co2,
-               cell_complaints& complaints);
+               cell_complaints& complaints, time_zone* zone = nullptr);
 
     /// A set in which signs without a column are not carried and all others blank.
     const vital_set& blank_set() const { return blank_; }
@@ -55,7 +60,11 @@ private:
     template <VitalSign S>
     bool put_other(vital_set& set, std::string_view text, bool& palpated) const;
 
-    void read_time(vital_set& set, std::string_view text, std::uint64_t line) const;
+    void read_time(vital_set& set, std::span<const std::string_view> cells,
+                   std::uint64_t line) const;
+    void read_other_time(vital_set& set, timestamp time, std::span<const std::string_view> cells,
+                         std::uint64_t line) const;
+    void place(vital_set& set, std::span<const std::string_view> cells, std::uint64_t line) const;
     void read_context(vital_set& set, const column& context, std::string_view text,
                       std::uint64_t line) const;
 
@@ -63,6 +72,8 @@ private:
     std::array<sign_step, sign_count> signs_{};  // by sign_id
     std::vector<const column*> context_;
     const column* time_;
+    const column* date_;
+    time_zone* zone_;
     cell_complaints& complaints_;
 };
 

@@ -1,6 +1,7 @@
 #include "read/timestamp.hpp"
 
 #include "read/text.hpp"
+#include "read/time_scanner.hpp"
 
 #include <date/date.h>
 
@@ -11,51 +12,7 @@ namespace vitalproof::read {
 
 namespace {
 
-// Walks a text; every step says whether it fitted.
-class scanner {
-public:
-    explicit scanner(std::string_view text) : at_(text.data()), end_(at_ + text.size()) {}
-
-    bool done() const { return at_ == end_; }
-    bool next_is(char c) const { return at_ != end_ && *at_ == c; }
-
-    bool skip(char c) {
-        const bool there = next_is(c);
-        at_ += there ? 1 : 0;
-        return there;
-    }
-
-    bool two_digits(int& value) {
-        if (end_ - at_ < 2 || !is_digit(at_[0]) || !is_digit(at_[1])) {
-            return false;
-        }
-        value = (at_[0] - '0') * 10 + (at_[1] - '0');
-        at_ += 2;
-        return true;
-    }
-
-    // One to `most` digits.
-    bool digits(int most, int& value) {
-        value = 0;
-        int count = 0;
-        for (; at_ != end_ && is_digit(*at_) && count < most; ++at_, ++count) {
-            value = value * 10 + (*at_ - '0');
-        }
-        return count > 0;
-    }
-
-    bool skip_digits() {
-        const char* const from = at_;
-        while (at_ != end_ && is_digit(*at_)) {
-            ++at_;
-        }
-        return at_ != from;
-    }
-
-private:
-    const char* at_;
-    const char* end_;
-};
+using detail::time_scanner;
 
 constexpr std::size_t date_size = 10;    // YYYY-MM-DD
 constexpr std::size_t minute_size = 16;  // YYYY-MM-DDTHH:MM
@@ -117,79 +74,45 @@ std::optional<date::sys_days> date_at(const char* text) {
     return date::sys_days(day);
 }
 
-// `:SS[.fff]`, or nothing.
-inline bool scan_seconds(scanner& text, int& seconds) {
-    seconds = 0;
-    if (!text.skip(':')) {
-        return true;
-    }
-    if (!text.two_digits(seconds) || seconds > 59) {
-        return false;
-    }
-    return !(text.skip('.') || text.skip(',')) || text.skip_digits();
-}
-
-bool scan_offset(scanner& text, std::optional<std::chrono::minutes>& offset) {
-    if (text.skip('Z') || text.skip('z')) {
-        offset = std::chrono::minutes(0);
-        return true;
-    }
-    const bool west = text.next_is('-');
-    if (!text.skip('-') && !text.skip('+')) {
-        return true;
-    }
-    int hours = 0;
-    int minutes = 0;
-    if (!text.two_digits(hours)) {
-        return false;
-    }
-    text.skip(':');
-    if (!text.two_digits(minutes) || minutes > 59) {
-        return false;
-    }
-    const int total = hours * 60 + minutes;
-    offset = std::chrono::minutes(west ? -total : total);
-    return total <= (west ? 12 : 14) * 60;
-}
-
-timestamp scan_clock(std::string_view text) {
-    timestamp result{.kind = time_kind::unreadable};
+// YYYY-MM-DDTHH:MM and on. False, and nothing of use, where the text is not written so.
+inline bool scan_clock(std::string_view text, timestamp& result) {
     const std::optional<date::sys_days> day = date_at(text.data());
     if (!day) {
-        return result;
+        return false;
     }
     if (text.size() == date_size) {
         result.kind = time_kind::date_only;
-        return result;
+        result.time.local = std::chrono::local_seconds(day->time_since_epoch());
+        return true;
     }
     if (text.size() < minute_size) {
-        return result;
+        return false;
     }
     const char separator = text[date_size];
     const eight_characters clock(text.data() + 8, day_and_clock_layout);
     const unsigned hours = clock.pair(3);
     const unsigned minutes = clock.pair(6);
-    scanner rest(text.substr(minute_size));
+    time_scanner rest(text.substr(minute_size));
     int seconds = 0;
     if (!clock.fits() || (separator != 'T' && separator != ' ' && separator != 't') || hours > 23 ||
-        minutes > 59 || !scan_seconds(rest, seconds) ||
-        !scan_offset(rest, result.time.utc_offset) || !rest.done()) {
-        return result;
+        minutes > 59 || !detail::scan_seconds(rest, seconds) ||
+        (!rest.done() && !(detail::scan_offset(rest, result.time.utc_offset) && rest.done()))) {
+        return false;
     }
     result.kind = time_kind::clock;
     result.time.local = std::chrono::local_seconds(
         day->time_since_epoch() + std::chrono::seconds(hours * 3600 + minutes * 60) +
         std::chrono::seconds(seconds));
-    return result;
+    return true;
 }
 
-timestamp scan_elapsed(scanner text) {
+timestamp scan_elapsed(time_scanner text) {
     timestamp result{.kind = time_kind::unreadable};
     int hours = 0;
     int minutes = 0;
     int seconds = 0;
     if (!text.digits(3, hours) || !text.skip(':') || !text.two_digits(minutes) || minutes > 59 ||
-        !scan_seconds(text, seconds) || !text.done()) {
+        !detail::scan_seconds(text, seconds) || !text.done()) {
         return result;
     }
     result.kind = time_kind::elapsed;
@@ -199,15 +122,96 @@ timestamp scan_elapsed(scanner text) {
     return result;
 }
 
+// Whether a time written so may be used, and whether it has a date and a time of day.
+time_kind kind_of(const written_time& written, const time_rules& rules) {
+    if ((written.serial && !rules.serials) || (written.short_year && !rules.short_years)) {
+        return time_kind::unreadable;
+    }
+    if (written.form == date_form::year_last && rules.order == day_order::undecided) {
+        return time_kind::undecided;
+    }
+    if (written.form == date_form::none) {
+        return time_kind::clock_only;
+    }
+    return written.clock ? time_kind::clock : time_kind::date_only;
+}
+
+// Out of line: the usual time above needs nothing of it.
+[[gnu::noinline]] timestamp read_otherwise(std::string_view text, const time_rules& rules) {
+    if (const timestamp elapsed = scan_elapsed(time_scanner(text));
+        elapsed.kind == time_kind::elapsed) {
+        return elapsed;
+    }
+    const std::optional<written_time> written = read_written_time(text);
+    if (!written) {
+        return {.kind = time_kind::unreadable};
+    }
+    timestamp result{.kind = kind_of(*written, rules)};
+    if (result.kind == time_kind::unreadable || result.kind == time_kind::undecided) {
+        return result;
+    }
+    if (written->form != date_form::none) {
+        const auto day = day_of(*written, rules.order);
+        if (!day) {
+            return {.kind = time_kind::unreadable};
+        }
+        result.time.local = *day;
+    }
+    result.time.local += written->clock.value_or(std::chrono::seconds(0));
+    result.time.utc_offset = written->offset;
+    return result;
+}
+
+// A spreadsheet's time of day that was exported with its day zero, 1899-12-30 or 31.
+bool is_on_day_zero(const timestamp& t) {
+    constexpr std::chrono::local_seconds year_1900{std::chrono::seconds(-2208988800)};
+    return t.kind == time_kind::clock && t.time.local < year_1900 &&
+           t.time.local >= year_1900 - std::chrono::days(2);
+}
+
 }  // namespace
 
-timestamp read_timestamp(std::string_view text) {
+timestamp read_timestamp(std::string_view text, const time_rules& rules) {
+    timestamp result;
     text = trimmed(text);
     if (text.empty()) {
-        return {};
+        return result;
     }
-    const bool has_date = text.size() >= date_size && text[4] == '-';
-    return has_date ? scan_clock(text) : scan_elapsed(scanner(text));
+    const bool usual = text.size() >= date_size && text[4] == '-' && scan_clock(text, result);
+    if (!usual) [[unlikely]] {
+        result = read_otherwise(text, rules);
+    }
+    return result;
+}
+
+bool has_own_date(const timestamp& time) {
+    return time.kind == time_kind::clock && !is_on_day_zero(time);
+}
+
+timestamp joined(const timestamp& day, const timestamp& clock) {
+    using std::chrono::floor;
+    const auto date_of = [](const timestamp& t) { return floor<std::chrono::days>(t.time.local); };
+    const bool has_clock = clock.kind == time_kind::elapsed ||
+                           clock.kind == time_kind::clock_only || is_on_day_zero(clock);
+    const bool has_day = day.kind == time_kind::date_only || day.kind == time_kind::clock;
+    if (!has_clock || !has_day) {
+        timestamp lacking{.kind = clock.kind};
+        if (has_clock) {
+            lacking.kind = day.kind == time_kind::blank ? time_kind::clock_only : day.kind;
+        } else if (clock.kind == time_kind::blank && has_day) {
+            lacking.kind = time_kind::date_only;
+        }
+        return lacking;
+    }
+    const auto time_of_day = is_on_day_zero(clock) ? clock.time.local - date_of(clock)
+                                                   : clock.time.local.time_since_epoch();
+    const auto own_time_of_day = day.time.local - date_of(day);
+    const bool contradicts = own_time_of_day.count() != 0 && own_time_of_day != time_of_day;
+    if (time_of_day >= std::chrono::days(1) || contradicts) {
+        return {.kind = time_kind::unreadable};
+    }
+    return {.kind = time_kind::clock,
+            .time = {.local = date_of(day) + time_of_day, .utc_offset = clock.time.utc_offset}};
 }
 
 }  // namespace vitalproof::read

@@ -55,8 +55,8 @@ public:
     /// cannot be one or a bound of zero.
     explicit tokenizer(byte_source& source, const tokenizer_options& options = {});
 
-    /// The first bytes: at least `wanted`, unless the source or the buffer is shorter. Only before
-    /// the first next(); consumes nothing.
+    /// The bytes to come: at least `wanted`, unless the source or the buffer is shorter. Consumes
+    /// nothing; ends the life of the last row's views. Not behind a row with a fault, or given up.
     std::string_view peek(std::size_t wanted);
 
     /// Another delimiter, chosen by what was peeked. Only before the first next().

@@ -75,6 +75,18 @@ json limits_as_json(const read::sourced_limits& in_force) {
     return {{"tables", tables}, {"off", off}};
 }
 
+// What was stated of the times; without it the files' own dates decide.
+json times_as_json(const read::delimited_options& reading) {
+    json stated = json::object();
+    if (reading.dates != read::day_order::undecided) {
+        stated["dates"] = reading.dates == read::day_order::day_first ? "day-first" : "month-first";
+    }
+    if (reading.zone) {
+        stated["time_zone"] = reading.zone->name();
+    }
+    return stated;
+}
+
 json inputs_as_json(const audit::account& account) {
     json inputs = json::array();
     for (const auto& file : account.files) {
@@ -113,7 +125,8 @@ std::string catalogue_hash() {
 }
 
 void write_account(const output_folder& folder, const audit::account& account,
-                   const read::sourced_limits& in_force, const std::string& as_of) {
+                   const read::sourced_limits& in_force, const read::delimited_options& reading,
+                   const std::string& as_of) {
     const audit::tally& counts = account.counts;
     const json document = {
         {"schema", output_schema},
@@ -134,6 +147,7 @@ void write_account(const output_folder& folder, const audit::account& account,
         {"by_crew", crews_as_json(counts)},
         {"by_kind", kinds_as_json(counts)},
         {"limits", limits_as_json(in_force)},
+        {"times", times_as_json(reading)},
         {"catalogue", catalogue_hash()},
         {"inputs", inputs_as_json(account)},
         {"interrupted", account.interrupted},

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "audit/audit.hpp"
+#include "read/delimited.hpp"
 #include "read/limits_file.hpp"
 #include "write/output.hpp"
 
@@ -13,7 +14,8 @@ namespace vitalproof::write {
 /// Writes audit.json into the folder; throws output_error. `as_of` is the time the audit speaks
 /// for, in UTC.
 void write_account(const output_folder& folder, const audit::account& account,
-                   const read::sourced_limits& in_force, const std::string& as_of);
+                   const read::sourced_limits& in_force, const read::delimited_options& reading,
+                   const std::string& as_of);
 
 /// A hash of every check's code, texts and default limits: tells two versions' catalogues apart.
 std::string catalogue_hash();

@@ -17,6 +17,8 @@ std::string_view role_name(read::column_role role) {
             return "crew";
         case read::column_role::time:
             return "time of the set";
+        case read::column_role::date:
+            return "date of the set, for times without their own";
         case read::column_role::age:
             return "age";
         case read::column_role::pressure_method:
@@ -64,6 +66,7 @@ std::string meaning(const read::column& c) {
     } else {
         text = std::string(role_name(c.role));
     }
+    text += c.written_as.empty() ? "" : ", written " + c.written_as;
     return c.remark.empty() ? text : text + "; " + c.remark;
 }
 
@@ -196,6 +199,14 @@ std::string troubles_text(const audit::account& account) {
                      "Write them as 2026-03-01T14:32:00; the sets were examined without.");
         append_tally(text, file.name, read.dates_without_time, "bare date",
                      "Add the time of day; the sets were examined without.");
+        append_tally(text, file.name, read.times_without_date, "dateless time",
+                     "Add a date column; the sets were examined without.");
+        append_tally(text, file.name, read.undecided_dates, "undecided date",
+                     "Day and month cannot be told apart. Say --dates day-first or --dates "
+                     "month-first; the sets were examined without.");
+        append_tally(text, file.name, read.unplaced_times, "doubtful local time",
+                     "The change of clocks skips or repeats it, or the zone's rules do not reach "
+                     "it; it is used as charted.");
         append_tally(text, file.name, read.unreadable_ages, "unreadable age",
                      "Write a number; the sets were examined as of unknown age.");
         append_tally(text, file.name, read.unreadable_context, "unreadable context cell",

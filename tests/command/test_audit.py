@@ -1,5 +1,6 @@
 """The program as its user meets it: results, exit statuses, folders, pipes and signals."""
 
+import contextlib
 import csv
 import json
 import os
@@ -208,17 +209,15 @@ def test_an_interrupt_leaves_a_clean_partial_account(program, tmp_path):
     process = subprocess.Popen(
         [program, "audit", pipe, "--into", tmp_path / "out"], stdout=subprocess.PIPE,
         stderr=subprocess.PIPE, text=True)
-    with open(pipe, "w", encoding="utf-8") as stream:
+    # The program may be gone before the last rows, at the latest when the pipe is closed.
+    with contextlib.suppress(BrokenPipeError), open(pipe, "w", encoding="utf-8") as stream:
         stream.write("report,systolic,diastolic\n")
         for row in range(200_000):
             stream.write(f"{row},72,118\n")
         stream.flush()
         process.send_signal(signal.SIGINT)
         time.sleep(0.2)
-        try:
-            stream.write("x,1,2\n" * 10)
-        except BrokenPipeError:
-            pass
+        stream.write("x,1,2\n" * 10)
     _, err = process.communicate(timeout=60)
     assert process.returncode == 130
     assert "Interrupted" in err
