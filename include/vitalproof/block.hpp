@@ -48,6 +48,13 @@ constexpr report_lanes lanes_of_report(const facts& known, std::optional<age_in_
 
 namespace detail {
 
+// Out of line: nearly every reading is a number, and fifteen copies of this would bury that.
+[[gnu::noinline]] constexpr void put_other(lane_block& block, std::size_t at, reading_state state,
+                                           absence why) {
+    block.values[at] = lane_without_number(state);
+    block.states[at] = state_lane(state, why);
+}
+
 constexpr void put_context(lane_block& block, std::size_t row, const facts& known,
                            const age_limit_values& limits) {
     block.nothing_known = false;
@@ -67,8 +74,12 @@ constexpr void put_row(lane_block& block, std::size_t row, const vital_set& set,
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
         const auto& reading = set[s];
         const std::size_t at = index_of(S::info.id) * block_rows + row;
-        block.values[at] = lane_of(reading);
-        block.states[at] = state_lane(reading.state(), reading.why_absent());
+        if (reading.is_number()) {
+            block.values[at] = to_real(reading.raw());
+            block.states[at] = state_lane(reading_state::number);
+        } else {
+            detail::put_other(block, at, reading.state(), reading.why_absent());
+        }
     });
     const facts of_set = facts_of_methods(set).overlaid_by(set.known);
     detail::put_context(block, row, report.known.overlaid_by(of_set), report.age_limits);

@@ -196,7 +196,7 @@ private:
         constexpr std::size_t line = 64 / sizeof(double);
         const std::size_t end = std::min(column.count, next + block_rows);
         for (std::size_t i = next; i < end && column.step == 1; i += line) {
-            __builtin_prefetch(column.first + i);
+            __builtin_prefetch(column.first + i, 0, 2);  // the first-level cache is full of lanes
         }
     }
 
@@ -204,10 +204,7 @@ private:
         if (stated == reading_state::number) {
             return;
         }
-        constexpr real beyond = std::numeric_limits<real>::infinity();
-        value = stated == reading_state::above   ? beyond
-                : stated == reading_state::below ? -beyond
-                                                 : std::numeric_limits<real>::quiet_NaN();
+        value = lane_without_number(stated);
         state = state_lane(stated, absence::blank);
     }
 

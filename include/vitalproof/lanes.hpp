@@ -60,22 +60,13 @@ constexpr real to_real(double value) {
     return static_cast<real>(value);
 }
 
-/// The value lane of a reading: the number; above and below as infinities, so that comparisons
-/// with a limit come out true to meaning; NaN where there is no value.
-template <VitalSign S>
-constexpr real lane_of(const reading<S>& r) {
-    switch (r.state()) {
-        case reading_state::number:
-            return to_real(r.raw());
-        case reading_state::above:
-            return std::numeric_limits<real>::infinity();
-        case reading_state::below:
-            return -std::numeric_limits<real>::infinity();
-        case reading_state::absent:
-        case reading_state::unreadable:
-            break;
-    }
-    return std::numeric_limits<real>::quiet_NaN();
+/// The value lane of a reading that is no number: above and below as infinities, so that
+/// comparisons with a limit come out true to meaning; else NaN.
+constexpr real lane_without_number(reading_state state) {
+    constexpr real beyond = std::numeric_limits<real>::infinity();
+    return state == reading_state::above   ? beyond
+           : state == reading_state::below ? -beyond
+                                           : std::numeric_limits<real>::quiet_NaN();
 }
 
 /// The state lane of a reading: its state, and for an absence why. One number, so that a predicate

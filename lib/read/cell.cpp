@@ -40,11 +40,7 @@ struct level_word {
     responsiveness_level level;
 };
 
-constexpr std::array<level_word, 10> level_words{{
-    {"a", responsiveness_level::alert},
-    {"v", responsiveness_level::verbal},
-    {"p", responsiveness_level::painful},
-    {"u", responsiveness_level::unresponsive},
+constexpr std::array<level_word, 6> level_words{{
     {"alert", responsiveness_level::alert},
     {"verbal", responsiveness_level::verbal},
     {"voice", responsiveness_level::verbal},
@@ -115,16 +111,27 @@ cell_value of_number(double value, charted_unit unit, std::string_view text, boo
     return cell;
 }
 
-cell_value of_level(std::string_view text) {
+std::optional<responsiveness_level> level_named(std::string_view text) {
+    if (text.size() == 1) {
+        return level_of_letter(text[0]);
+    }
     for (const level_word& known : level_words) {
         if (same_word(known.word, text)) {
-            cell_value cell;
-            cell.state = reading_state::number;
-            cell.value = static_cast<double>(known.level);
-            return cell;
+            return known.level;
         }
     }
-    return of_state(reading_state::unreadable, text);
+    return std::nullopt;
+}
+
+cell_value of_level(std::string_view text) {
+    const auto level = level_named(text);
+    if (!level) {
+        return of_state(reading_state::unreadable, text);
+    }
+    cell_value cell;
+    cell.state = reading_state::number;
+    cell.value = static_cast<double>(*level);
+    return cell;
 }
 
 // `HI`, `>600`: beyond what the device can read. The number must be one, with the unit if any.

@@ -6,6 +6,7 @@
 #include "read/charted_unit.hpp"
 #include <vitalproof/reading.hpp>
 
+#include <optional>
 #include <string_view>
 
 namespace vitalproof::read {
@@ -61,6 +62,15 @@ reading<S> to_reading(const cell_value& cell, method how = method::unknown) {
             break;
     }
     return r.set_method(how).set_charted(cell.charted);
+}
+
+/// Alert, verbal, painful or unresponsive by its first letter, in either case; none for any other.
+constexpr std::optional<responsiveness_level> level_of_letter(char letter) {
+    constexpr std::string_view letters = "AVPU";
+    const auto place = letters.find(static_cast<char>(letter & ~0x20));
+    return place == std::string_view::npos
+               ? std::nullopt
+               : std::optional(static_cast<responsiveness_level>(place + 1));
 }
 
 }  // namespace vitalproof::read

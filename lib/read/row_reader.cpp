@@ -108,6 +108,12 @@ template <VitalSign S>
         std::construct_at(&set[S{}], value_of<S>::from_value(value), step.how);
         return true;
     }
+    if constexpr (S::info.id == sign_id::responsiveness) {
+        if (const auto level = text.size() == 1 ? level_of_letter(text[0]) : std::nullopt) {
+            std::construct_at(&set[S{}], responsiveness_reading(*level));
+            return true;
+        }
+    }
     return !text.empty() && put_other<S>(set, text, palpated);
 }
 
