@@ -19,7 +19,7 @@ using namespace std::string_literals;
 
 constexpr std::string_view close_or_remove = "close the quote, or remove it";
 
-class delimited_reader final : public cell_complaints {
+class delimited_reader final : public cell_complaints, private report_taker {
 public:
     delimited_reader(byte_source& source, std::string_view file_name,
                      const delimited_options& options, sink& into)
@@ -29,7 +29,8 @@ public:
           bytes_(source),
           text_(bytes_),
           tokens_(text_, options.text),
-          zone_(options.zone) {}
+          zone_(options.zone),
+          gatherer_(*this, options.gathering) {}
 
     delimited_outcome run() {
         if (understand()) {
@@ -68,6 +69,11 @@ private:
     void time(std::uint64_t line, const column& where, std::string_view text,
               time_kind kind) override;
     void unplaced(std::uint64_t line, const column& where, std::string_view text) override;
+    void take(care_report& report, std::uint64_t first_line) override {
+        ++outcome_.reports;
+        into_.report(report, first_line);
+    }
+    void identifier_again(std::uint64_t line) override { outcome_.identifiers_again.add(line); }
     void elapsed(std::uint64_t line) override { outcome_.elapsed_times.add(line); }
     void context(std::uint64_t line, const column& where, std::string_view text) override;
 
@@ -88,6 +94,7 @@ private:
     const column* age_column_ = nullptr;
     std::vector<std::string_view> padded_;
 
+    report_gatherer gatherer_;
     care_report report_{};
     bool open_ = false;
     std::uint64_t first_line_ = 0;
@@ -175,6 +182,14 @@ void delimited_reader::read_rows() {
         take_row(row);
     }
     hand_over();
+    gatherer_.finish();
+    outcome_.runs_joined = gatherer_.joined();
+    if (outcome_.runs_joined != 0) {
+        outcome_.columns.assumptions.push_back(
+            "Rows of one report with others between them put together, " +
+            std::to_string(outcome_.runs_joined) +
+            (outcome_.runs_joined == 1 ? " time" : " times"));
+    }
 }
 
 void delimited_reader::take_row(const token_row& row) {
@@ -237,7 +252,7 @@ bool delimited_reader::fit_to_header(const token_row& row,
 
 void delimited_reader::take_set(std::span<const std::string_view> cells, std::string_view id,
                                 std::uint64_t line) {
-    if (!open_ || id != report_.id || report_.sets.size() >= options_.most_sets) {
+    if (!open_ || id != report_.id || report_.sets.size() >= options_.gathering.sets) {
         hand_over();
         report_.id.assign(id);
         open_ = true;
@@ -283,8 +298,7 @@ bool delimited_reader::is_header_again(std::span<const std::string_view> cells) 
 
 void delimited_reader::hand_over() {
     if (open_ && !report_.sets.empty()) {
-        ++outcome_.reports;
-        into_.report(report_, first_line_);
+        gatherer_.add(report_, first_line_);
     }
     report_.id.clear();
     report_.crew.clear();

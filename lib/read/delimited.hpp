@@ -1,10 +1,11 @@
-// Delimited text into care reports: one row is one set, a run of rows with one identifier a report.
+// Delimited text into care reports: one row is one set, the rows with one identifier a report.
 // Used by the audit. Promises that every row is accounted for (read = examined + unread + other),
 // that bad data never throws, and no allocation a row once buffers have grown.
 #pragma once
 
 #include "read/byte_source.hpp"
 #include "read/columns.hpp"
+#include "read/report_gatherer.hpp"
 #include "read/time_zone.hpp"
 #include "read/tokenizer.hpp"
 #include <vitalproof/care_report.hpp>
@@ -24,9 +25,9 @@ struct delimited_options {
     /// dates decide, column by column.
     day_order dates = day_order::undecided;
     std::optional<time_zone> zone{};  ///< where times without an offset were charted
-    /// Sets given to the sink at a time; a longer run comes in several calls, so that a file with
-    /// one identifier throughout does not fill the memory.
-    std::size_t most_sets = 65536;
+    /// How far apart the rows of one report may lie. A longer report comes in several pieces, so
+    /// that a file with one identifier throughout does not fill the memory.
+    gathering_bounds gathering{};
 };
 
 /// A row that could not be read. Views are valid during the call only.
@@ -62,8 +63,8 @@ class sink {
 public:
     virtual ~sink() = default;
 
-    /// One run of consecutive rows with the same report identifier, at least one set. The report's
-    /// buffers are used again after the call: take what is needed, or swap it out.
+    /// The rows of one report, at least one set. The report's buffers are used again after the
+    /// call: take what is needed, or swap it out.
     virtual void report(care_report& report, std::uint64_t first_line) = 0;
     virtual void unread(const unread_row& row) = 0;
     virtual void note(const cell_note&) {}
@@ -90,8 +91,10 @@ struct delimited_outcome {
         0;  ///< examined + unread + other; the header and empty lines are none
     std::uint64_t rows_examined = 0;
     std::uint64_t rows_unread = 0;
-    std::uint64_t rows_other = 0;  ///< without any vital sign
-    std::uint64_t reports = 0;     ///< runs given to the sink
+    std::uint64_t rows_other = 0;        ///< without any vital sign
+    std::uint64_t reports = 0;           ///< given to the sink
+    std::uint64_t runs_joined = 0;       ///< to earlier rows of their report, others' rows between
+    tally_of_lines identifiers_again{};  ///< where a report could not be joined to its namesake
 
     tally_of_lines unreadable_times{};
     tally_of_lines dates_without_time{};

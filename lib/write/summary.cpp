@@ -207,6 +207,9 @@ std::string troubles_text(const audit::account& account) {
         append_tally(text, file.name, read.unplaced_times, "doubtful local time",
                      "The change of clocks skips or repeats it, or the zone's rules do not reach "
                      "it; it is used as charted.");
+        append_tally(text, file.name, read.identifiers_again, "repeated report identifier",
+                     "Another crew or age stands beside it, or its rows lie too far apart; it was "
+                     "counted as a report of its own. Sort the file by report.");
         append_tally(text, file.name, read.unreadable_ages, "unreadable age",
                      "Write a number; the sets were examined as of unknown age.");
         append_tally(text, file.name, read.unreadable_context, "unreadable context cell",

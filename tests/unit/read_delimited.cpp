@@ -7,7 +7,9 @@
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <random>
+#include <set>
 #include <sstream>
 
 namespace {
@@ -136,13 +138,69 @@ TEST_CASE("absence words are values, empty cells are not") {
     CHECK(f.adds_up());
 }
 
-TEST_CASE("a run of rows is a report, and one that comes again is given again") {
-    const file f("report,pulse\nA,1\nA,2\nB,3\nA,4\n");
+TEST_CASE("the rows of a report are gathered from between those of others") {
+    const file f("report,crew,pulse\nA,,1\nA,,2\nB,M2,3\nA,M1,4\nB,M2,5\nC,,6\n");
     REQUIRE(f.reports().size() == 3);
-    CHECK(f.reports()[0].sets.size() == 2);
+    CHECK(f.reports()[0].id == "A");
+    CHECK(f.reports()[0].crew == "M1");
+    REQUIRE(f.reports()[0].sets.size() == 3);
+    CHECK(f.reports()[0].sets[2].pulse.raw() == 4);
+    CHECK(f.reports()[1].sets.size() == 2);
+    CHECK(f.kept.first_lines == std::vector<std::uint64_t>{2, 4, 7});
+    CHECK(f.outcome.reports == 3);
+    CHECK(f.outcome.runs_joined == 2);
+    CHECK(f.outcome.identifiers_again.count == 0);
+}
+
+TEST_CASE("one identifier with two crews or two ages is two reports, and counted") {
+    const file f("report,crew,age,pulse\nA,M1,70,1\nB,M1,70,2\nA,M2,70,3\nA,M2,,4\nB,M1,71,5\n");
+    REQUIRE(f.reports().size() == 4);
     CHECK(f.reports()[2].id == "A");
-    CHECK(f.reports()[2].sets.at(0).pulse.raw() == 4);
-    CHECK(f.kept.first_lines == std::vector<std::uint64_t>{2, 4, 5});
+    CHECK(f.reports()[2].sets.size() == 2);
+    CHECK(f.outcome.identifiers_again.count == 2);
+    CHECK(f.outcome.identifiers_again.first_line == 4);
+}
+
+TEST_CASE("rows too far apart to gather are counted, in bounded memory") {
+    read::delimited_options options;
+    options.gathering.reports = 3;
+    const file f("report,pulse\nA,1\nB,2\nC,3\nD,4\nA,5\nD,6\n", options);
+    REQUIRE(f.reports().size() == 5);
+    CHECK(f.reports()[3].sets.size() == 2);  // D was still open
+    CHECK(f.outcome.identifiers_again.count == 1);
+    CHECK(f.outcome.identifiers_again.first_line == 6);
+    CHECK(f.outcome.rows_examined == 6);
+}
+
+TEST_CASE("shuffled rows give the reports of sorted ones") {
+    std::vector<std::string> rows;
+    for (int id = 0; id < 40; ++id) {
+        for (int set = 0; set < 5; ++set) {
+            rows.push_back("R" + std::to_string(id) + ',' + std::to_string(60 + set) + '\n');
+        }
+    }
+    const auto text_of = [&rows] {
+        std::string text = "report,pulse\n";
+        for (const std::string& row : rows) {
+            text += row;
+        }
+        return text;
+    };
+    const auto counted = [](const file& f) {
+        std::map<std::string, std::multiset<double>> pulses;
+        for (const care_report& report : f.reports()) {
+            CHECK(!pulses.contains(report.id));
+            for (const vital_set& set : report.sets) {
+                pulses[report.id].insert(set.pulse.raw());
+            }
+        }
+        return pulses;
+    };
+    const auto sorted = counted(file(text_of()));
+    CHECK(sorted.size() == 40);
+    std::mt19937 order(7);
+    std::ranges::shuffle(rows, order);
+    CHECK(counted(file(text_of())) == sorted);
 }
 
 TEST_CASE("rows without signs lend their report a crew and an age") {
@@ -157,7 +215,7 @@ TEST_CASE("rows without signs lend their report a crew and an age") {
 
 TEST_CASE("a long run comes in several calls") {
     read::delimited_options options;
-    options.most_sets = 2;
+    options.gathering.sets = 2;
     const file f("report,pulse\nA,1\nA,2\nA,3\nA,4\nA,5\n", options);
     REQUIRE(f.reports().size() == 3);
     CHECK(f.reports()[1].id == "A");
