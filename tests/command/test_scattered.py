@@ -23,7 +23,7 @@ def test_rows_in_the_order_of_time_give_whole_reports(audit, tmp_path):
     account = result.account()
     assert (account["reports"], account["sets"], account["rows_read"]) == (2, 4, 4)
     assert "put together, 2 times" in result.out
-    with open(result.into / "findings.csv", encoding="utf-8", newline="") as file:
+    with (result.into / "findings.csv").open(encoding="utf-8", newline="") as file:
         rejected = [row for row in csv.DictReader(file) if row["asks"] == "reject"]
     assert {(row["report"], row["set"]) for row in rejected} == {("26-2", "1")}
 
