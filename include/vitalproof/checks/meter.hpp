@@ -1,6 +1,7 @@
 // The span of a device: HI and LO where no device of the sign shows them, and numbers that stand
-// for HI. Used by the catalogue. Promises that HI and LO of a glucose meter are taken as what they
-// are, true and critical readings (family `clinical`), and never asked about here.
+// for HI or lie where no device is tested. Used by the catalogue. Promises that HI and LO of a
+// glucose meter are taken as what they are, true and critical readings (family `clinical`), and
+// never asked about here.
 #pragma once
 
 #include <vitalproof/check.hpp>
@@ -74,12 +75,50 @@ struct meter_edge {
     }
 };
 
+struct meter_oximeter {
+    static constexpr check_info info{
+        .code = "meter.oximeter",
+        .title = "Saturation below what oximeters are tested for",
+        .asks = asks::notice,
+        .priority = priority::low,
+        .kind = kind::plausibility,
+        .sign = sign_id::saturation,
+        .question = "Oxygen saturation is charted as {charted}. What did the pleth wave look like?",
+        .expected = "from {tested_from}",
+        .why =
+            "Oximeters state their error from 70 to 100 %; below, the number says low and little "
+            "more.",
+        .source = "ISO 80601-2-61 (error stated over 70 to 100 %), from memory",
+        .context = "",
+    };
+    using needs = sign_list<sign::saturation>;
+    using sees = sign_list<>;
+    struct limits {
+        quantity<units::percent, real> tested_from = real{70} * percent;
+        static constexpr auto fields() {
+            return std::tuple{own_limit<limits, units::percent>{
+                "tested_from", &limits::tested_from,
+                "ISO 80601-2-61 (error stated over 70 to 100 %), from memory"}};
+        }
+    };
+
+    static constexpr bool strays(const extreme_values& v, const limits& l) {
+        return v.value<sign::saturation>() < l.tested_from;
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits& l) {
+        // What is not believable either is asked about by unlikely.saturation.
+        const auto saturation = r.value<sign::saturation>();
+        return all(saturation < l.tested_from, c.is_believable<sign::saturation>(saturation));
+    }
+};
+
 using meter_family =
     check_list<beyond<sign::systolic>, beyond<sign::diastolic>, beyond<sign::mean_pressure>,
                beyond<sign::pulse>, beyond<sign::ecg_rate>, beyond<sign::respiratory_rate>,
                beyond<sign::saturation>, beyond<sign::exhaled_co2>, beyond<sign::temperature>,
                beyond<sign::coma_eye>, beyond<sign::coma_verbal>, beyond<sign::coma_motor>,
-               beyond<sign::coma_total>, meter_edge>;
+               beyond<sign::coma_total>, meter_edge, meter_oximeter>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI
