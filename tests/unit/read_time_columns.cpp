@@ -45,7 +45,7 @@ file of_times(std::initializer_list<std::string_view> cells,
 }
 
 constexpr local_seconds march(unsigned day, std::chrono::seconds since) {
-    return local_days{std::chrono::year(2026) / std::chrono::March / day} + since;
+    return local_days{std::chrono::year(2026) / std::chrono::March / std::chrono::day(day)} + since;
 }
 
 constexpr local_seconds april_3 = local_days{2026y / std::chrono::April / 3} + 10h;
