@@ -7,6 +7,7 @@
 #include "read/text.hpp"
 #include "read/text_source.hpp"
 #include "read/time_columns.hpp"
+#include "read/unit_columns.hpp"
 
 #include <algorithm>
 #include <vector>
@@ -135,6 +136,7 @@ bool delimited_reader::understand() {
     }
     tokenizer_options text = options_.text;
     text.delimiter = delimiter;
+    settle_units(outcome_.columns, tokens_, text);
     settle_times(outcome_.columns, tokens_, text, row.line + row.lines, options_.dates,
                  zone_ ? &*zone_ : nullptr);
     return true;

@@ -1,0 +1,70 @@
+// Columns without a stated unit: read in the unit that their values alone allow, and said.
+#include "read_support.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace {
+
+using namespace reading;
+using read::charted_unit;
+
+// A file of one sign's column with these values, over and over until there are `rows`.
+file column_of(std::string_view header, const std::vector<std::string>& values, std::size_t rows) {
+    std::string text = "report," + std::string(header) + '\n';
+    for (std::size_t i = 0; i < rows; ++i) {
+        text += 'R' + std::to_string(i) + ',' + values[i % values.size()] + '\n';
+    }
+    return file(text);
+}
+
+const read::column& sign_column(const file& f) { return f.outcome.columns.columns.at(1); }
+
+}  // namespace
+
+TEST_CASE("a whole column in another unit is read in that unit and said once") {
+    struct whole_column {
+        std::string_view header;
+        std::vector<std::string> values;
+        charted_unit unit;
+    };
+    const auto c = GENERATE(values<whole_column>({
+        {"temp", {"98.6", "97.9", "101.2", ""}, charted_unit::fahrenheit},
+        {"spo2", {"0.97", "0.99", "0.88"}, charted_unit::fraction},
+        {"glucose", {"5.4", "6.1", "11.2", "4"}, charted_unit::mmol_per_l},
+        {"etco2", {"4.7", "5.1", "3.9"}, charted_unit::kilopascal},
+        {"sbp", {"16.0", "18.4", "13.2"}, charted_unit::kilopascal},
+        {"dbp", {"10.6", "9.8", "11.0"}, charted_unit::kilopascal},
+    }));
+    const file f = column_of(c.header, c.values, 40);
+    CAPTURE(c.header, sign_column(f).remark);
+    CHECK(sign_column(f).unit == c.unit);
+    CHECK(sign_column(f).remark.find("read so, since no unit is stated") != std::string::npos);
+    CHECK(f.outcome.rows_read == 40);
+}
+
+TEST_CASE("values are converted and keep what was charted") {
+    const file f = column_of("temp", {"98.6"}, 20);
+    const auto& temperature = f.only_set().temperature;
+    CHECK(temperature.raw() == Approx(37.0));
+    CHECK(temperature.charted().text() ==
+          "98.6 \xC2\xB0"
+          "F");
+}
+
+TEST_CASE("a column that is not nearly all in another unit stays in its own") {
+    CHECK(sign_column(column_of("temp", {"98.6"}, 19)).unit == charted_unit::celsius);
+    CHECK(sign_column(column_of("temp", {"98.6", "36.8"}, 60)).unit == charted_unit::celsius);
+    CHECK(sign_column(column_of("temp", {"36.8"}, 60)).unit == charted_unit::celsius);
+    CHECK(sign_column(column_of("glucose", {"105", "98", "22"}, 60)).unit ==
+          charted_unit::mg_per_dl);
+    // Nine of ten are enough, and the tenth is then asked about.
+    const file f = column_of(
+        "temp", {"98.6", "99", "97", "98", "98.2", "97.7", "98.1", "99.3", "100.4", "36.8"}, 60);
+    CHECK(sign_column(f).unit == charted_unit::fahrenheit);
+}
+
+TEST_CASE("a stated unit is never overruled") {
+    const file f = column_of("Temp (C)", {"98.6"}, 60);
+    CHECK(sign_column(f).unit == charted_unit::celsius);
+    CHECK(sign_column(f).remark.empty());
+}
