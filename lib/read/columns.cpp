@@ -1,6 +1,7 @@
 #include "read/columns.hpp"
 
 #include "read/column_names.hpp"
+#include "read/long_form.hpp"
 #include "read/text.hpp"
 
 #include <algorithm>
@@ -114,17 +115,6 @@ understood understand_column(std::size_t index, std::string_view header) {
 
 std::string quoted_column(const column& c) {
     return std::to_string(c.index + 1) + " \"" + c.header + '"';
-}
-
-file_error both_could_be(const column& one, const column& other, std::string_view what) {
-    return {"columns " + quoted_column(one) + " and " + quoted_column(other) +
-                " could both be the " + std::string(what),
-            "rename one of the two"};
-}
-
-void ignore(column& c, const column& instead) {
-    c.role = column_role::ignored;
-    c.remark = "not used: column " + quoted_column(instead) + " is";
 }
 
 std::string_view words_for(column_role role) {
@@ -247,7 +237,7 @@ std::optional<file_error> find_missing(const understanding& seen) {
         return file_error{"no column names the report; " + header_in_words(seen.columns),
                           "name the column with the report identifier \"report\""};
     }
-    if (seen.signs_not_carried.size() == sign_count) {
+    if (seen.signs_not_carried.size() == sign_count && !seen.long_form()) {
         return file_error{"no column holds a vital sign; " + header_in_words(seen.columns),
                           "name the columns after their signs, such as \"systolic\""};
     }
@@ -295,9 +285,33 @@ header_outcome understand_header(std::span<const std::string_view> header) {
         }
     }
     if (!outcome.error) {
+        outcome.error = understand_long_form(header, outcome.columns);
+    }
+    if (!outcome.error) {
         outcome.error = find_missing(outcome.columns);
     }
     return outcome;
+}
+
+std::optional<named_sign> sign_called(std::string_view name) {
+    const understood column = understand_column(0, name);
+    if (column.as.role != column_role::sign) {
+        return std::nullopt;
+    }
+    return named_sign{column.as.sign,
+                      column.as.unit_stated ? std::optional(column.as.unit) : std::nullopt,
+                      column.heart_rate};
+}
+
+file_error both_could_be(const column& one, const column& other, std::string_view what) {
+    return {"columns " + quoted_column(one) + " and " + quoted_column(other) +
+                " could both be the " + std::string(what),
+            "rename one of the two"};
+}
+
+void ignore(column& c, const column& instead) {
+    c.role = column_role::ignored;
+    c.remark = "not used: column " + quoted_column(instead) + " is";
 }
 
 std::string shown_header(std::string_view cell) { return printable(trimmed(cell), longest_shown); }

@@ -37,6 +37,10 @@ enum class column_role : std::uint8_t {
     pressure_method,
     pulse_method,
     source,  ///< charted by hand or captured from a monitor
+    // One row, one reading:
+    sign_name,
+    value,
+    value_unit,
 };
 
 enum class age_unit : std::uint8_t { years, months, days, hours, minutes };
@@ -57,16 +61,27 @@ struct column {
     std::string remark{};      ///< what a user should know of the choice; mostly empty
 };
 
+/// What the rows of a file call a sign, where one row is one reading.
+struct named_measure {
+    std::string name{};  ///< as it stands, cut to 40 printable characters
+    sign_id sign = sign_id::systolic;
+    std::optional<charted_unit> unit{};  ///< where the name states it
+};
+
 /// A header row as understood.
 struct understanding {
     std::vector<column> columns{};  ///< one a column of the file, in its order
     std::vector<sign_id> signs_not_carried{};
     std::vector<std::string> assumptions{};  ///< what a user should know of the file as a whole
     bool decimal_comma = false;              ///< `36,8` is 36.8
+    std::vector<named_measure> measures{};   ///< in the long form: in order of appearance
 
     /// The column of a role, or of a sign; null where there is none.
     const column* find(column_role role) const;
     const column* find(sign_id sign) const;
+
+    /// Whether one row is one reading, not a set.
+    bool long_form() const { return find(column_role::value) != nullptr; }
 };
 
 struct header_outcome {
@@ -76,8 +91,23 @@ struct header_outcome {
 
 /// Understands a header row. Case, spaces and punctuation do not count; units stand behind a name
 /// or in brackets. Errors: no report column, two equally good ones, no vital sign, two columns for
-/// one sign, a unit that is not one of the sign's.
+/// one sign, a unit that is not one of the sign's. Where no column is a vital sign, two may name it
+/// and hold its value, row by row: see long_form.hpp.
 header_outcome understand_header(std::span<const std::string_view> header);
+
+/// A vital sign by its name, as a header or a row of the long form has it.
+struct named_sign {
+    sign_id sign = sign_id::systolic;
+    std::optional<charted_unit> unit{};  ///< stated in the name; not always one of the sign's
+    bool heart_rate = false;             ///< "HR": a pulse by itself, the ECG rate beside a pulse
+};
+std::optional<named_sign> sign_called(std::string_view name);
+
+/// Two columns that cannot both have a role.
+file_error both_could_be(const column& one, const column& other, std::string_view what);
+
+/// Leaves a column out in favour of another, and says so.
+void ignore(column& c, const column& instead);
 
 /// A cell of a header for an output: at most 40 characters, anything unprintable as `?`.
 std::string shown_header(std::string_view cell);

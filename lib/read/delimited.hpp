@@ -1,4 +1,5 @@
-// Delimited text into care reports: one row is one set, a run of rows with one identifier a report.
+// Delimited text into care reports: one row is one set, or in the long form one reading of a set; a
+// run of rows with one identifier is a report.
 // Used by the audit. Promises that every row is accounted for (read = examined + unread + other),
 // that bad data never throws, and no allocation a row once buffers have grown.
 #pragma once
@@ -114,6 +115,9 @@ struct delimited_outcome {
 /// A row with more non-empty cells than the header, without a report identifier, with a NUL byte,
 /// too long, or begun by a quote that does not close is unread. Missing cells at the end are blank.
 /// A row whose every vital-sign cell is empty is other; "refused" is not empty.
+///
+/// In the long form consecutive rows of one report with the same time, compared as text, are one
+/// set, until a sign comes twice. A row that names no vital sign, or has no value, is other.
 delimited_outcome read_delimited(byte_source& source, std::string_view file_name,
                                  const delimited_options& options, sink& into);
 
