@@ -9,6 +9,7 @@
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -18,6 +19,8 @@
 #include <vector>
 
 namespace vitalproof::read {
+
+struct column_mapping;
 
 /// What stops a whole file, and what to do about it.
 struct file_error {
@@ -44,6 +47,9 @@ enum class column_role : std::uint8_t {
 };
 
 enum class age_unit : std::uint8_t { years, months, days, hours, minutes };
+inline constexpr std::array age_units{age_unit::years, age_unit::months, age_unit::days,
+                                      age_unit::hours, age_unit::minutes};
+std::string_view name_of(age_unit unit);
 
 /// One column as understood. Members beyond `role` are meaningful for their role alone.
 struct column {
@@ -58,6 +64,7 @@ struct column {
     age_unit age_in = age_unit::years;
     time_rules written{};      ///< how times are written, from the first rows
     std::string written_as{};  ///< the same in words; empty where no row showed it
+    bool mapped = false;       ///< a mapping says so, not the header
     std::string remark{};      ///< what a user should know of the choice; mostly empty
 };
 
@@ -93,7 +100,11 @@ struct header_outcome {
 /// or in brackets. Errors: no report column, two equally good ones, no vital sign, two columns for
 /// one sign, a unit that is not one of the sign's. Where no column is a vital sign, two may name it
 /// and hold its value, row by row: see long_form.hpp.
-header_outcome understand_header(std::span<const std::string_view> header);
+///
+/// What a mapping says of a column outranks its name; a header it has and the file has not is an
+/// error.
+header_outcome understand_header(std::span<const std::string_view> header,
+                                 const column_mapping* mapping = nullptr);
 
 /// A vital sign by its name, as a header or a row of the long form has it.
 struct named_sign {

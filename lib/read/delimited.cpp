@@ -127,7 +127,7 @@ bool delimited_reader::understand() {
         return false;
     }
     header_.assign(row.cells.begin(), row.cells.end());
-    header_outcome header = understand_header(row.cells);
+    header_outcome header = understand_header(row.cells, options_.mapping.get());
     outcome_.columns = std::move(header.columns);
     outcome_.error = std::move(header.error);
     say_what_was_assumed(delimiter);
@@ -139,7 +139,7 @@ bool delimited_reader::understand() {
     settle_times(outcome_.columns, tokens_, text, row.line + row.lines, options_.dates,
                  zone_ ? &*zone_ : nullptr);
     if (outcome_.columns.long_form()) {
-        measures_.emplace(outcome_.columns, options_.co2, *this);
+        measures_.emplace(outcome_.columns, options_.co2, options_.mapping.get(), *this);
         outcome_.error = measures_->look_ahead(tokens_, text);
     }
     return !outcome_.error;

@@ -12,6 +12,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -24,6 +25,7 @@ struct delimited_options {
     /// Which of day and month stands first in dates like 03/04/2026; undecided: the file's own
     /// dates decide, column by column.
     day_order dates = day_order::undecided;
+    std::shared_ptr<const column_mapping> mapping{};  ///< what its user says of the columns
     std::optional<time_zone> zone{};  ///< where times without an offset were charted
     /// Sets given to the sink at a time; a longer run comes in several calls, so that a file with
     /// one identifier throughout does not fill the memory.

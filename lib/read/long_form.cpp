@@ -110,7 +110,10 @@ candidates find_candidates(std::span<const std::string_view> header, understandi
         const int rank = rank_of(key, role);
         const bool free = c.role == column_role::ignored ||
                           (c.role == column_role::crew && key == crew_or_measure);
-        if (rank < 0 || !free) {
+        if (c.mapped && c.role == role) {
+            return {&c, {}, {}};
+        }
+        if (rank < 0 || !free || c.mapped) {
             continue;
         }
         if (found.best != nullptr && rank == lowest) {
@@ -144,8 +147,8 @@ void find_crew_again(std::span<const std::string_view> header, understanding& se
     int lowest = 0;
     for (column& c : seen.columns) {
         const auto name = column_named(header_key(header[c.index]));
-        if (name && name->role == column_role::crew && c.role != column_role::value_unit &&
-            (best == nullptr || name->rank < lowest)) {
+        if (name && name->role == column_role::crew && !c.mapped &&
+            c.role != column_role::value_unit && (best == nullptr || name->rank < lowest)) {
             best = &c;
             lowest = name->rank;
         }
@@ -156,17 +159,50 @@ void find_crew_again(std::span<const std::string_view> header, understanding& se
     }
 }
 
+// Columns with names of signs, in a file that a mapping says has one reading a row.
+void leave_out_signs(understanding& seen) {
+    for (column& c : seen.columns) {
+        if (c.role == column_role::sign && !c.mapped) {
+            c.role = column_role::ignored;
+            c.remark = "not used: the mapping says that one row is one reading";
+        }
+    }
+    seen.signs_not_carried.clear();
+    for (const sign_info& sign : sign_table) {
+        if (seen.find(sign.id) == nullptr) {
+            seen.signs_not_carried.push_back(sign.id);
+        }
+    }
+}
+
+file_error half_a_long_form(bool has_value) {
+    return {has_value ? "a column holds the values of signs, and none names the sign"
+                      : "a column names the sign in each row, and none holds its value",
+            has_value ? "say which in the mapping: { is = \"sign_name\" }"
+                      : "say which in the mapping: { is = \"value\" }"};
+}
+
 }  // namespace
 
 std::optional<file_error> understand_long_form(std::span<const std::string_view> header,
                                                understanding& seen) {
+    const bool mapped = std::ranges::any_of(seen.columns, [](const column& c) {
+        return c.mapped && (c.role == column_role::sign_name || c.role == column_role::value);
+    });
+    if (mapped) {
+        leave_out_signs(seen);
+    }
     if (seen.signs_not_carried.size() != sign_count) {
-        return std::nullopt;
+        return mapped ? std::optional(file_error{
+                            "the mapping gives a sign a column of its own, and says that one row "
+                            "is one reading",
+                            "leave one of the two out of the mapping"})
+                      : std::nullopt;
     }
     const candidates name = find_candidates(header, seen, column_role::sign_name);
     const candidates value = find_candidates(header, seen, column_role::value);
     if (name.best == nullptr || value.best == nullptr) {
-        return std::nullopt;
+        return mapped ? std::optional(half_a_long_form(value.best != nullptr)) : std::nullopt;
     }
     const candidates unit = find_candidates(header, seen, column_role::value_unit);
     for (const candidates* found : {&name, &value, &unit}) {
@@ -187,7 +223,8 @@ std::optional<file_error> understand_long_form(std::span<const std::string_view>
 
 void settle_unit_column(understanding& seen, bool holds_units) {
     const auto unit = std::ranges::find(seen.columns, column_role::value_unit, &column::role);
-    if (holds_units || unit == seen.columns.end() || header_key(unit->header) != crew_or_measure) {
+    if (holds_units || unit == seen.columns.end() || unit->mapped ||
+        header_key(unit->header) != crew_or_measure) {
         return;
     }
     const column* crew = seen.find(column_role::crew);

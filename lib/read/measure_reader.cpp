@@ -1,5 +1,6 @@
 #include "read/measure_reader.hpp"
 
+#include "read/column_mapping.hpp"
 #include "read/context_words.hpp"
 #include "read/first_rows.hpp"
 #include "read/loinc.hpp"
@@ -28,13 +29,6 @@ bool is_no_unit(std::string_view text) {
            });
 }
 
-std::optional<named_sign> sign_named(std::string_view name) {
-    if (const auto coded = sign_of_loinc(name)) {
-        return named_sign{coded->sign, coded->unit, coded->heart_rate};
-    }
-    return sign_called(name);
-}
-
 bool is_pressure(sign_id sign) {
     return sign == sign_id::systolic || sign == sign_id::diastolic ||
            sign == sign_id::mean_pressure;
@@ -49,9 +43,10 @@ charted_text value_in_unit(std::string_view value, std::string_view unit) {
 }  // namespace
 
 measure_reader::measure_reader(understanding& columns, const co2_percent_basis& co2,
-                               cell_complaints& complaints)
+                               const column_mapping* mapping, cell_complaints& complaints)
     : columns_(columns),
       co2_(co2),
+      mapping_(mapping),
       complaints_(complaints),
       name_(columns.find(column_role::sign_name)),
       value_(columns.find(column_role::value)),
@@ -60,6 +55,16 @@ measure_reader::measure_reader(understanding& columns, const co2_percent_basis& 
       date_(columns.find(column_role::date)),
       pressure_method_(columns.find(column_role::pressure_method)),
       pulse_method_(columns.find(column_role::pulse_method)) {}
+
+std::optional<named_sign> measure_reader::sign_named(std::string_view name) const {
+    if (const mapped_sign* said = mapping_ == nullptr ? nullptr : mapping_->find_sign(name)) {
+        return said->sign ? std::optional(named_sign{*said->sign, said->unit}) : std::nullopt;
+    }
+    if (const auto coded = sign_of_loinc(name)) {
+        return named_sign{coded->sign, coded->unit, coded->heart_rate};
+    }
+    return sign_called(name);
+}
 
 std::optional<file_error> measure_reader::look_ahead(tokenizer& tokens,
                                                      const tokenizer_options& options) {
@@ -79,7 +84,8 @@ std::optional<file_error> measure_reader::look_ahead(tokenizer& tokens,
     }
     settle_unit_column(columns_, units);
     unit_ = columns_.find(column_role::value_unit);
-    known_.clear();  // a unit column may have become the crew's
+    known_.clear();  // a unit column may have become the crew's, a heart rate the ECG's
+    columns_.measures.clear();
     pulse_named_ = (named_ & bit_of(sign_id::pulse)) != 0;
     for_each_sign(all_signs{}, [this]<VitalSign S>(S s) {
         if ((named() & bit_of(S::info.id)) != 0) {
@@ -88,7 +94,7 @@ std::optional<file_error> measure_reader::look_ahead(tokenizer& tokens,
     });
     if (any && named() == 0) {
         return file_error{"no row names a vital sign in column \"" + name_->header + '"',
-                          "name the signs there as columns are named, such as \"systolic\""};
+                          "say in [signs] of a mapping which of its names are vital signs"};
     }
     return std::nullopt;
 }
@@ -110,7 +116,7 @@ const measure_reader::meaning& measure_reader::meaning_of(std::span<const std::s
     uncached_ = work_out(name, unit);
     carry(uncached_);
     if (uncached_.vital) {
-        list(name);
+        list(name, uncached_);
     }
     return known_.size() < most_known ? known_.emplace(key_, uncached_).first->second : uncached_;
 }
@@ -144,13 +150,12 @@ measure_reader::meaning measure_reader::work_out(std::string_view name,
     return of;
 }
 
-void measure_reader::list(std::string_view name) {
+void measure_reader::list(std::string_view name, const meaning& of) {
     std::string shown = shown_header(name);
     if (columns_.measures.size() < most_listed &&
         std::ranges::find(columns_.measures, shown, &named_measure::name) ==
             columns_.measures.end()) {
-        const auto sign = sign_named(name);
-        columns_.measures.push_back({std::move(shown), sign->sign, sign->unit});
+        columns_.measures.push_back({std::move(shown), sign_of(of), sign_named(name)->unit});
     }
 }
 

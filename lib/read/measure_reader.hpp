@@ -28,9 +28,9 @@ struct measurement {
 
 class measure_reader {
 public:
-    /// The understanding must outlive the reader.
+    /// The understanding must outlive the reader, and so must a mapping where there is one.
     measure_reader(understanding& columns, const co2_percent_basis& co2,
-                   cell_complaints& complaints);
+                   const column_mapping* mapping, cell_complaints& complaints);
 
     /// Looks at the first rows: which signs the file names, and whether a "unit" is one of measure.
     /// `tokens` has just given the header; nothing of it is consumed. An error where rows came and
@@ -69,8 +69,9 @@ private:
 
     std::string_view unit_cell(std::span<const std::string_view> cells) const;
     const meaning& meaning_of(std::span<const std::string_view> cells);
+    std::optional<named_sign> sign_named(std::string_view name) const;
     meaning work_out(std::string_view name, std::string_view unit) const;
-    void list(std::string_view name);
+    void list(std::string_view name, const meaning& of);
     void carry(const meaning& of);
     std::uint32_t named() const;
     sign_id sign_of(const meaning& of) const;
@@ -81,6 +82,7 @@ private:
 
     understanding& columns_;
     co2_percent_basis co2_;
+    const column_mapping* mapping_;
     cell_complaints& complaints_;
     const column* name_;
     const column* value_;

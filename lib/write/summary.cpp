@@ -41,11 +41,6 @@ std::string_view role_name(read::column_role role) {
     return "not used";
 }
 
-std::string_view age_unit_name(read::age_unit unit) {
-    constexpr std::string_view names[] = {"years", "months", "days", "hours", "minutes"};
-    return names[static_cast<std::size_t>(unit)];
-}
-
 /// Whether a unit had to be assumed: not stated, and the sign is charted in more than one.
 bool unit_was_assumed(const read::column& c) {
     return c.role == read::column_role::sign && !c.unit_stated && read::has_other_units(c.sign);
@@ -64,10 +59,11 @@ std::string meaning(const read::column& c) {
         text = fmt::format("{} (yes or no)", fact_names[static_cast<std::size_t>(c.known)]);
         std::ranges::replace(text, '_', ' ');
     } else if (c.role == read::column_role::age) {
-        text = fmt::format("age in {}", age_unit_name(c.age_in));
+        text = fmt::format("age in {}", read::name_of(c.age_in));
     } else {
         text = std::string(role_name(c.role));
     }
+    text += c.mapped ? ", as the mapping says" : "";
     text += c.written_as.empty() ? "" : ", written " + c.written_as;
     return c.remark.empty() ? text : text + "; " + c.remark;
 }
