@@ -3,12 +3,14 @@
 #include "command/audit_command.hpp"
 #include "command/terminal.hpp"
 #include "read/byte_source.hpp"
+#include "read/column_mapping.hpp"
 #include "read/delimited.hpp"
 #include "read/limits_file.hpp"
 #include "read/suggest.hpp"
 #include "read/timestamp.hpp"
 #include "write/catalogue_text.hpp"
 #include "write/limits_toml.hpp"
+#include "write/mapping_toml.hpp"
 #include "write/summary.hpp"
 #include <vitalproof/config.hpp>
 
@@ -19,6 +21,7 @@
 #include <chrono>
 #include <fstream>
 #include <iterator>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -41,21 +44,29 @@ void add_limit_options(CLI::App& to, limit_options& options) {
         ->type_name("NAME");
 }
 
+/// The text of a file of settings; one that cannot be read is printed and gives none.
+std::optional<std::string> read_settings(const std::string& file, std::string_view kind) {
+    std::ifstream stream(file, std::ios::binary);
+    std::string text{std::istreambuf_iterator<char>(stream), {}};
+    if (!stream.is_open() || stream.bad()) {
+        print_error(fmt::format(
+            "vitalproof: the {} file {} cannot be read. Check its name and that you may read it.\n",
+            kind, file));
+        return std::nullopt;
+    }
+    return text;
+}
+
 /// Defaults, then the limits files, then --without; an error is printed and gives no value.
 std::optional<read::sourced_limits> load_limits(const limit_options& options) {
     read::sourced_limits in_force;
     bool sound = true;
     for (const std::string& file : options.files) {
-        std::ifstream stream(file, std::ios::binary);
-        const std::string text{std::istreambuf_iterator<char>(stream), {}};
-        if (!stream.is_open() || stream.bad()) {
-            print_error(
-                fmt::format("vitalproof: the limits file {} cannot be read. Check its name "
-                            "and that you may read it.\n",
-                            file));
+        const auto text = read_settings(file, "limits");
+        if (!text) {
             return std::nullopt;
         }
-        for (const auto& error : read::apply_limits(text, file, in_force)) {
+        for (const auto& error : read::apply_limits(*text, file, in_force)) {
             print_error(fmt::format("vitalproof: {}\n", error.text));
             sound = false;
         }
@@ -69,13 +80,17 @@ std::optional<read::sourced_limits> load_limits(const limit_options& options) {
     return sound ? std::optional(in_force) : std::nullopt;
 }
 
-/// How times are to be read, where a file does not say.
-struct time_options {
+/// How a file is to be read, where it does not say.
+struct reading_choices {
     std::string dates{};
     std::string zone{};
+    std::string mapping{};
 };
 
-void add_time_options(CLI::App& to, time_options& options) {
+void add_reading_choices(CLI::App& to, reading_choices& options) {
+    to.add_option("--mapping", options.mapping,
+                  "A mapping (TOML) that says what each column is; it outranks their names")
+        ->type_name("FILE");
     to.add_option("--dates", options.dates,
                   "Whether 03/04/2026 is 3 April (day-first) or March 4 (month-first); without it "
                   "each column's own dates decide")
@@ -86,9 +101,26 @@ void add_time_options(CLI::App& to, time_options& options) {
         ->type_name("NAME");
 }
 
-/// An unknown zone is printed and gives no value.
-std::optional<read::delimited_options> reading_options(const time_options& options) {
+/// What is wrong with a mapping is printed and gives false.
+bool load_mapping(const std::string& file, read::delimited_options& reading) {
+    const auto text = read_settings(file, "mapping");
+    if (!text) {
+        return false;
+    }
+    auto parsed = read::parse_mapping(*text, file);
+    for (const std::string& error : parsed.errors) {
+        print_error(fmt::format("vitalproof: {}\n", error));
+    }
+    reading.mapping = std::make_shared<read::column_mapping>(std::move(parsed.mapping));
+    return parsed.errors.empty();
+}
+
+/// An unknown zone and a mapping that cannot be used are printed and give no value.
+std::optional<read::delimited_options> reading_options(const reading_choices& options) {
     read::delimited_options reading;
+    if (!options.mapping.empty() && !load_mapping(options.mapping, reading)) {
+        return std::nullopt;
+    }
     if (!options.dates.empty()) {
         reading.dates = options.dates == "day-first" ? read::day_order::day_first
                                                      : read::day_order::month_first;
@@ -116,7 +148,7 @@ struct audit_options {
     std::vector<std::string> files{};
     std::string into{};
     limit_options limits{};
-    time_options times{};
+    reading_choices reading{};
     std::string fail_on{};
     std::string as_of{};
     bool quiet = false;
@@ -127,7 +159,8 @@ void add_audit(CLI::App& program, audit_options& options) {
         *program.add_subcommand("audit", "Examine care reports and write the questions to ask");
     audit
         .add_option("files", options.files,
-                    "Care reports as CSV: one row, one set of vital signs; - is standard input")
+                    "Care reports as CSV: one row, one set of vital signs, or one reading by name "
+                    "and value; - is standard input")
         ->required()
         ->type_name("FILE");
     audit
@@ -137,7 +170,7 @@ void add_audit(CLI::App& program, audit_options& options) {
         ->required()
         ->type_name("DIR");
     add_limit_options(audit, options.limits);
-    add_time_options(audit, options.times);
+    add_reading_choices(audit, options.reading);
     audit
         .add_option("--fail-on", options.fail_on,
                     "Exit with 1 when anything at or above notice, query or reject is found")
@@ -153,6 +186,7 @@ void add_audit(CLI::App& program, audit_options& options) {
         "  vitalproof audit *.csv --into audit --without clinical --limits agency.toml\n"
         "  ssh host cat week.csv.gz | vitalproof audit - --into week-audit\n"
         "  vitalproof audit week.csv --into audit --dates month-first --time-zone US/Eastern\n"
+        "  vitalproof audit week.csv --into audit --mapping columns.toml\n"
         "Exit status: 0 done, 1 --fail-on reached, 2 wrong usage, 3 an input could not be used,\n"
         "4 an output could not be written, 130 interrupted.");
 }
@@ -179,7 +213,7 @@ int audit(const audit_options& options, const std::atomic<bool>& stop) {
     }
     audit_request request;
     const auto in_force = load_limits(options.limits);
-    const auto reading = reading_options(options.times);
+    const auto reading = reading_options(options.reading);
     if (!in_force || !reading) {
         return wrong_usage;
     }
@@ -270,7 +304,8 @@ int limits_command(const limit_options& options) {
 
 struct columns_options {
     std::vector<std::string> files{};
-    time_options times{};
+    reading_choices reading{};
+    bool as_mapping = false;
 };
 
 void add_columns(CLI::App& program, columns_options& options) {
@@ -279,11 +314,16 @@ void add_columns(CLI::App& program, columns_options& options) {
     columns.add_option("files", options.files, "Care reports as CSV; - is standard input")
         ->required()
         ->type_name("FILE");
-    add_time_options(columns, options.times);
+    add_reading_choices(columns, options.reading);
+    columns.add_flag("--as-mapping", options.as_mapping,
+                     "Print it as a mapping to edit and give back with --mapping; for one file");
     columns.footer(
         "Examples:\n"
         "  vitalproof columns week.csv\n"
-        "  vitalproof columns week.csv --dates day-first");
+        "  vitalproof columns week.csv --dates day-first\n"
+        "  vitalproof columns week.csv --as-mapping > columns.toml\n"
+        "  (edit columns.toml)\n"
+        "  vitalproof columns week.csv --mapping columns.toml");
 }
 
 /// Stops reading after the first report: only the header is wanted.
@@ -293,7 +333,11 @@ class no_sink final : public read::sink {
 };
 
 int columns_command(const columns_options& options) {
-    const auto reading = reading_options(options.times);
+    if (options.as_mapping && options.files.size() > 1) {
+        print_error("vitalproof: --as-mapping is for one file, and several are given.\n");
+        return wrong_usage;
+    }
+    const auto reading = reading_options(options.reading);
     if (!reading || names_standard_input_twice(options.files)) {
         return wrong_usage;
     }
@@ -303,7 +347,8 @@ int columns_command(const columns_options& options) {
         no_sink sink;
         const auto outcome = read::read_delimited_file(file, *reading, sink);
         if (!outcome.error && !outcome.columns.columns.empty()) {
-            print(write::columns_text(name, outcome.columns));
+            print(options.as_mapping ? write::mapping_as_toml(name, outcome.columns)
+                                     : write::columns_text(name, outcome.columns));
         }
         if (outcome.error) {
             print_error(

@@ -19,7 +19,7 @@ struct named_unit {
     charted_unit unit;
 };
 
-constexpr std::array<named_unit, 43> names{{
+constexpr std::array<named_unit, 44> names{{
     {"mmhg", charted_unit::mmhg},
     {"torr", charted_unit::mmhg},
     {"kpa", charted_unit::kilopascal},
@@ -63,6 +63,7 @@ constexpr std::array<named_unit, 43> names{{
     {"points", charted_unit::points},
     {"point", charted_unit::points},
     {"pts", charted_unit::points},
+    {"score", charted_unit::points},
 }};
 
 }  // namespace
@@ -155,6 +156,16 @@ bool is_unit_of(sign_id sign, charted_unit unit) {
         default:
             return false;
     }
+}
+
+bool has_other_units(sign_id sign) {
+    for (std::size_t i = 0; i < unit_count; ++i) {
+        const auto unit = static_cast<charted_unit>(i);
+        if (unit != held_unit(sign) && is_unit_of(sign, unit)) {
+            return true;
+        }
+    }
+    return false;
 }
 
 std::string units_of(sign_id sign) {

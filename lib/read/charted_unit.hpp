@@ -44,6 +44,9 @@ charted_unit held_unit(sign_id sign);
 /// Whether a sign may be charted in a unit: a pressure in kPa, a glucose in mmol/L.
 bool is_unit_of(sign_id sign, charted_unit unit);
 
+/// Whether a sign is charted in more units than the held one.
+bool has_other_units(sign_id sign);
+
 /// The units a sign may be charted in, for a message: `mg/dL or mmol/L`.
 std::string units_of(sign_id sign);
 

@@ -124,9 +124,6 @@ constexpr std::array fact_aliases{
     fact_name{"labglucose", fact::laboratory_glucose},
 };
 
-// Facts a file may state; those behind them follow from methods and age.
-constexpr std::size_t stated_facts = 11;
-
 struct role_name {
     std::string_view name;
     column_role role;

@@ -7,11 +7,15 @@
 #include <vitalproof/facts.hpp>
 #include <vitalproof/signs.hpp>
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
 
 namespace vitalproof::read {
+
+/// Facts a file may state, from the first; those behind them follow from methods and age.
+inline constexpr std::size_t stated_facts = 11;
 
 /// What a name by itself says of a column.
 struct named_column {

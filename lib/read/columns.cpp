@@ -1,6 +1,8 @@
 #include "read/columns.hpp"
 
+#include "read/column_mapping.hpp"
 #include "read/column_names.hpp"
+#include "read/long_form.hpp"
 #include "read/text.hpp"
 
 #include <algorithm>
@@ -112,19 +114,24 @@ understood understand_column(std::size_t index, std::string_view header) {
     return column;
 }
 
+understood understand_mapped(std::size_t index, std::string_view header,
+                             const mapped_column& said) {
+    understood column;
+    column.as.index = index;
+    column.as.header = shown_header(header);
+    column.as.role = said.role;
+    column.as.known = said.known;
+    column.as.age_in = said.age_in;
+    column.as.mapped = true;
+    column.rank = -1;  // before every name
+    if (said.role == column_role::sign) {
+        set_sign(column, {.role = said.role, .sign = said.sign}, said.unit);
+    }
+    return column;
+}
+
 std::string quoted_column(const column& c) {
     return std::to_string(c.index + 1) + " \"" + c.header + '"';
-}
-
-file_error both_could_be(const column& one, const column& other, std::string_view what) {
-    return {"columns " + quoted_column(one) + " and " + quoted_column(other) +
-                " could both be the " + std::string(what),
-            "rename one of the two"};
-}
-
-void ignore(column& c, const column& instead) {
-    c.role = column_role::ignored;
-    c.remark = "not used: column " + quoted_column(instead) + " is";
 }
 
 std::string_view words_for(column_role role) {
@@ -203,6 +210,21 @@ void settle_heart_rate(std::vector<understood>& columns) {
     }
 }
 
+// A sign or fact that a mapping gives to a column is no other column's.
+void settle_mapped(std::vector<understood>& columns) {
+    for (const understood& said : columns) {
+        for (understood& c : columns) {
+            const bool same_sign = c.as.role == column_role::sign && c.as.sign == said.as.sign;
+            const bool same_fact =
+                c.as.role == column_role::known_fact && c.as.known == said.as.known;
+            if (said.as.mapped && !c.as.mapped && c.as.role == said.as.role &&
+                (same_sign || same_fact)) {
+                ignore(c.as, said.as);
+            }
+        }
+    }
+}
+
 std::optional<file_error> settle_signs(std::vector<understood>& columns) {
     for (auto c = columns.begin(); c != columns.end(); ++c) {
         if (c->as.role != column_role::sign) {
@@ -247,7 +269,7 @@ std::optional<file_error> find_missing(const understanding& seen) {
         return file_error{"no column names the report; " + header_in_words(seen.columns),
                           "name the column with the report identifier \"report\""};
     }
-    if (seen.signs_not_carried.size() == sign_count) {
+    if (seen.signs_not_carried.size() == sign_count && !seen.long_form()) {
         return file_error{"no column holds a vital sign; " + header_in_words(seen.columns),
                           "name the columns after their signs, such as \"systolic\""};
     }
@@ -267,13 +289,27 @@ const column* understanding::find(sign_id sign) const {
     return found == columns.end() ? nullptr : &*found;
 }
 
-header_outcome understand_header(std::span<const std::string_view> header) {
+header_outcome understand_header(std::span<const std::string_view> header,
+                                 const column_mapping* mapping) {
+    header_outcome outcome;
+    const mapped_header said =
+        mapping == nullptr ? mapped_header{std::vector<const mapped_column*>(header.size()), {}}
+                           : find_mapped(*mapping, header);
+    if (said.error) {
+        outcome.error = said.error;
+        return outcome;
+    }
     std::vector<understood> columns;
     for (std::size_t i = 0; i < header.size(); ++i) {
-        columns.push_back(understand_column(i, header[i]));
+        columns.push_back(said.columns[i] == nullptr
+                              ? understand_column(i, header[i])
+                              : understand_mapped(i, header[i], *said.columns[i]));
     }
-    header_outcome outcome;
+    if (mapping != nullptr) {
+        outcome.columns.assumptions.push_back("Read with the mapping " + mapping->file);
+    }
     settle_heart_rate(columns);
+    settle_mapped(columns);
     settle_facts(columns);
     outcome.error = settle_signs(columns);
     for (const column_role role :
@@ -295,9 +331,43 @@ header_outcome understand_header(std::span<const std::string_view> header) {
         }
     }
     if (!outcome.error) {
+        outcome.error = understand_long_form(header, outcome.columns);
+    }
+    if (mapping != nullptr && !mapping->signs.empty() && !outcome.columns.long_form()) {
+        outcome.columns.assumptions.emplace_back(
+            "[signs] of the mapping is not used: no column names the sign of each row");
+    }
+    if (!outcome.error) {
         outcome.error = find_missing(outcome.columns);
     }
     return outcome;
+}
+
+std::optional<named_sign> sign_called(std::string_view name) {
+    const understood column = understand_column(0, name);
+    if (column.as.role != column_role::sign) {
+        return std::nullopt;
+    }
+    return named_sign{column.as.sign,
+                      column.as.unit_stated ? std::optional(column.as.unit) : std::nullopt,
+                      column.heart_rate};
+}
+
+file_error both_could_be(const column& one, const column& other, std::string_view what) {
+    return {"columns " + quoted_column(one) + " and " + quoted_column(other) +
+                " could both be the " + std::string(what),
+            "rename one of the two"};
+}
+
+void ignore(column& c, const column& instead) {
+    c.role = column_role::ignored;
+    c.remark = "not used: column " + quoted_column(instead) + " is";
+}
+
+std::string_view name_of(age_unit unit) {
+    constexpr std::array<std::string_view, age_units.size()> names{"years", "months", "days",
+                                                                   "hours", "minutes"};
+    return names[static_cast<std::size_t>(unit)];
 }
 
 std::string shown_header(std::string_view cell) { return printable(trimmed(cell), longest_shown); }

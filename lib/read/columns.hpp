@@ -9,6 +9,7 @@
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -18,6 +19,8 @@
 #include <vector>
 
 namespace vitalproof::read {
+
+struct column_mapping;
 
 /// What stops a whole file, and what to do about it.
 struct file_error {
@@ -37,9 +40,16 @@ enum class column_role : std::uint8_t {
     pressure_method,
     pulse_method,
     source,  ///< charted by hand or captured from a monitor
+    // One row, one reading:
+    sign_name,
+    value,
+    value_unit,
 };
 
 enum class age_unit : std::uint8_t { years, months, days, hours, minutes };
+inline constexpr std::array age_units{age_unit::years, age_unit::months, age_unit::days,
+                                      age_unit::hours, age_unit::minutes};
+std::string_view name_of(age_unit unit);
 
 /// One column as understood. Members beyond `role` are meaningful for their role alone.
 struct column {
@@ -54,7 +64,15 @@ struct column {
     age_unit age_in = age_unit::years;
     time_rules written{};      ///< how times are written, from the first rows
     std::string written_as{};  ///< the same in words; empty where no row showed it
+    bool mapped = false;       ///< a mapping says so, not the header
     std::string remark{};      ///< what a user should know of the choice; mostly empty
+};
+
+/// What the rows of a file call a sign, where one row is one reading.
+struct named_measure {
+    std::string name{};  ///< as it stands, cut to 40 printable characters
+    sign_id sign = sign_id::systolic;
+    std::optional<charted_unit> unit{};  ///< where the name states it
 };
 
 /// A header row as understood.
@@ -63,10 +81,14 @@ struct understanding {
     std::vector<sign_id> signs_not_carried{};
     std::vector<std::string> assumptions{};  ///< what a user should know of the file as a whole
     bool decimal_comma = false;              ///< `36,8` is 36.8
+    std::vector<named_measure> measures{};   ///< in the long form: in order of appearance
 
     /// The column of a role, or of a sign; null where there is none.
     const column* find(column_role role) const;
     const column* find(sign_id sign) const;
+
+    /// Whether one row is one reading, not a set.
+    bool long_form() const { return find(column_role::value) != nullptr; }
 };
 
 struct header_outcome {
@@ -76,8 +98,27 @@ struct header_outcome {
 
 /// Understands a header row. Case, spaces and punctuation do not count; units stand behind a name
 /// or in brackets. Errors: no report column, two equally good ones, no vital sign, two columns for
-/// one sign, a unit that is not one of the sign's.
-header_outcome understand_header(std::span<const std::string_view> header);
+/// one sign, a unit that is not one of the sign's. Where no column is a vital sign, two may name it
+/// and hold its value, row by row: see long_form.hpp.
+///
+/// What a mapping says of a column outranks its name; a header it has and the file has not is an
+/// error.
+header_outcome understand_header(std::span<const std::string_view> header,
+                                 const column_mapping* mapping = nullptr);
+
+/// A vital sign by its name, as a header or a row of the long form has it.
+struct named_sign {
+    sign_id sign = sign_id::systolic;
+    std::optional<charted_unit> unit{};  ///< stated in the name; not always one of the sign's
+    bool heart_rate = false;             ///< "HR": a pulse by itself, the ECG rate beside a pulse
+};
+std::optional<named_sign> sign_called(std::string_view name);
+
+/// Two columns that cannot both have a role.
+file_error both_could_be(const column& one, const column& other, std::string_view what);
+
+/// Leaves a column out in favour of another, and says so.
+void ignore(column& c, const column& instead);
 
 /// A cell of a header for an output: at most 40 characters, anything unprintable as `?`.
 std::string shown_header(std::string_view cell);

@@ -3,6 +3,7 @@
 #include "read/context_words.hpp"
 #include "read/delimiter.hpp"
 #include "read/digesting_source.hpp"
+#include "read/measure_reader.hpp"
 #include "read/row_reader.hpp"
 #include "read/text.hpp"
 #include "read/text_source.hpp"
@@ -37,6 +38,9 @@ public:
         if (understand()) {
             read_rows();
             say_elapsed();
+            if (measures_) {
+                measures_->say_what_was_read();
+            }
         }
         if (!tokens_.trouble().empty()) {
             outcome_.error =
@@ -60,6 +64,9 @@ private:
     void take_row(const token_row& row);
     bool fit_to_header(const token_row& row, std::span<const std::string_view>& cells);
     void take_set(std::span<const std::string_view> cells, std::string_view id, std::uint64_t line);
+    void take_reading(std::span<const std::string_view> cells, std::string_view id,
+                      std::uint64_t line);
+    void begin_run(std::string_view id);
     void take_report_cells(std::span<const std::string_view> cells, std::uint64_t line);
     bool is_header_again(std::span<const std::string_view> cells) const;
     void hand_over();
@@ -88,7 +95,8 @@ private:
     delimited_outcome outcome_{};
 
     std::optional<row_reader> rows_;
-    std::string delimiter_;  // its name
+    std::optional<measure_reader> measures_;  // in the long form
+    std::string delimiter_;                   // its name
     std::vector<std::string> header_;
     const column* report_column_ = nullptr;
     const column* crew_column_ = nullptr;
@@ -127,7 +135,7 @@ bool delimited_reader::understand() {
         return false;
     }
     header_.assign(row.cells.begin(), row.cells.end());
-    header_outcome header = understand_header(row.cells);
+    header_outcome header = understand_header(row.cells, options_.mapping.get());
     outcome_.columns = std::move(header.columns);
     outcome_.error = std::move(header.error);
     say_what_was_assumed(delimiter);
@@ -139,7 +147,11 @@ bool delimited_reader::understand() {
     settle_units(outcome_.columns, tokens_, text);
     settle_times(outcome_.columns, tokens_, text, row.line + row.lines, options_.dates,
                  zone_ ? &*zone_ : nullptr);
-    return true;
+    if (outcome_.columns.long_form()) {
+        measures_.emplace(outcome_.columns, options_.co2, options_.mapping.get(), *this);
+        outcome_.error = measures_->look_ahead(tokens_, text);
+    }
+    return !outcome_.error;
 }
 
 void delimited_reader::say_elapsed() {
@@ -254,10 +266,12 @@ bool delimited_reader::fit_to_header(const token_row& row,
 
 void delimited_reader::take_set(std::span<const std::string_view> cells, std::string_view id,
                                 std::uint64_t line) {
+    if (measures_) [[unlikely]] {
+        take_reading(cells, id, line);
+        return;
+    }
     if (!open_ || id != report_.id || report_.sets.size() >= options_.gathering.sets) {
-        hand_over();
-        report_.id.assign(id);
-        open_ = true;
+        begin_run(id);
     }
     take_report_cells(cells, line);
     report_.sets.push_back(rows_->blank_set());
@@ -268,6 +282,38 @@ void delimited_reader::take_set(std::span<const std::string_view> cells, std::st
         report_.sets.pop_back();
         ++outcome_.rows_other;
     }
+}
+
+void delimited_reader::begin_run(std::string_view id) {
+    hand_over();
+    report_.id.assign(id);
+    open_ = true;
+}
+
+// One row of the long form: a reading of the present set, or the first of another.
+[[gnu::noinline]] void delimited_reader::take_reading(std::span<const std::string_view> cells,
+                                                      std::string_view id, std::uint64_t line) {
+    if (!open_ || id != report_.id) {
+        begin_run(id);
+    }
+    take_report_cells(cells, line);
+    const auto read = measures_->read(cells, line);
+    if (!read) {
+        ++outcome_.rows_other;
+        return;
+    }
+    if (report_.sets.empty() || measures_->begins_set(*read, cells)) {
+        if (report_.sets.size() >= options_.gathering.sets) {
+            begin_run(id);
+            take_report_cells(cells, line);
+        }
+        first_line_ = report_.sets.empty() ? line : first_line_;
+        report_.sets.push_back(measures_->begin_set(cells));
+        rows_->fill_time(report_.sets.back(), cells, line);
+    }
+    measures_->put(report_.sets.back(), *read);
+    rows_->fill_context(report_.sets.back(), cells, line);
+    ++outcome_.rows_examined;
 }
 
 // Crew and age, from the first row of the report that has them.

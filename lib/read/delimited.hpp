@@ -1,6 +1,7 @@
-// Delimited text into care reports: one row is one set, the rows with one identifier a report.
-// Used by the audit. Promises that every row is accounted for (read = examined + unread + other),
-// that bad data never throws, and no allocation a row once buffers have grown.
+// Delimited text into care reports: one row is one set, or in the long form one reading of a set;
+// the rows with one identifier are a report. Used by the audit. Promises that every row is
+// accounted for (read = examined + unread + other), that bad data never throws, and no allocation a
+// row once buffers have grown.
 #pragma once
 
 #include "read/byte_source.hpp"
@@ -12,6 +13,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -24,6 +26,7 @@ struct delimited_options {
     /// Which of day and month stands first in dates like 03/04/2026; undecided: the file's own
     /// dates decide, column by column.
     day_order dates = day_order::undecided;
+    std::shared_ptr<const column_mapping> mapping{};  ///< what its user says of the columns
     std::optional<time_zone> zone{};  ///< where times without an offset were charted
     /// How far apart the rows of one report may lie. A longer report comes in several pieces, so
     /// that a file with one identifier throughout does not fill the memory.
@@ -117,6 +120,9 @@ struct delimited_outcome {
 /// A row with more non-empty cells than the header, without a report identifier, with a NUL byte,
 /// too long, or begun by a quote that does not close is unread. Missing cells at the end are blank.
 /// A row whose every vital-sign cell is empty is other; "refused" is not empty.
+///
+/// In the long form consecutive rows of one report with the same time, compared as text, are one
+/// set, until a sign comes twice. A row that names no vital sign, or has no value, is other.
 delimited_outcome read_delimited(byte_source& source, std::string_view file_name,
                                  const delimited_options& options, sink& into);
 

@@ -3,22 +3,14 @@
 #include "read/charted_unit.hpp"
 #include "read/number.hpp"
 #include "read/suggest.hpp"
+#include "read/toml_text.hpp"
 #include <vitalproof/limit_entries.hpp>
 
-#include <toml++/toml.h>
-
 #include <algorithm>
-#include <sstream>
 
 namespace vitalproof::read {
 
 namespace {
-
-std::string at_line(const std::string& file, const toml::node& node) {
-    std::ostringstream text;
-    text << file << ":" << node.source().begin.line << ": ";
-    return text.str();
-}
 
 /// A sign held in the unit a limit is in: its charted units are those the limit may be written in.
 sign_id sign_held_in(std::string_view unit) {
@@ -62,17 +54,11 @@ public:
 
 private:
     bool check_schema(const toml::table& root) {
-        const auto schema = root["schema"].value<std::int64_t>();
-        if (schema == limits_schema) {
-            return true;
+        const std::string wrong = wrong_schema(file_, root, limits_schema);
+        if (!wrong.empty()) {
+            errors_.push_back({wrong});
         }
-        errors_.push_back(
-            {file_ + ": " +
-             (schema ? "schema is " + std::to_string(*schema) : std::string("there is no schema")) +
-             ", and this version reads schema " + std::to_string(limits_schema) +
-             ". Write \"schema = 1\" on a line before the first table, or use a "
-             "version that knows the other."});
-        return false;
+        return wrong.empty();
     }
 
     void apply_family(const std::string& family, const toml::node& node) {
@@ -159,7 +145,7 @@ private:
     }
 
     void fail(const toml::node& node, const std::string& text) {
-        errors_.push_back({at_line(file_, node) + text});
+        errors_.push_back({at_line(file_, node.source()) + text});
     }
 
     bool has_table(std::string_view table) const {
@@ -209,9 +195,7 @@ std::vector<limits_error> apply_limits(std::string_view text, const std::string&
         }
         return errors;
     } catch (const toml::parse_error& e) {
-        std::ostringstream where;
-        where << file << ":" << e.source().begin.line << ": this is not TOML: " << e.description();
-        return {{where.str()}};
+        return {{not_toml(file, e)}};
     }
 }
 

@@ -84,8 +84,11 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
                       .decimal_comma = columns.decimal_comma}};
     });
     for (const column& c : columns.columns) {
-        if (c.role == column_role::known_fact || c.role == column_role::pressure_method ||
-            c.role == column_role::pulse_method || c.role == column_role::source) {
+        const bool is_method =
+            c.role == column_role::pressure_method || c.role == column_role::pulse_method;
+        // In the long form a method is of its row's reading alone, and not for the set.
+        if (c.role == column_role::known_fact || c.role == column_role::source ||
+            (is_method && !columns.long_form())) {
             context_.push_back(&c);
         }
     }
@@ -141,16 +144,26 @@ bool row_reader::fill(vital_set& set, std::span<const std::string_view> cells,
     if (palpated) {
         note_palpated(set);
     }
+    fill_time(set, cells, line);
+    fill_context(set, cells, line);
+    return true;
+}
+
+void row_reader::fill_time(vital_set& set, std::span<const std::string_view> cells,
+                           std::uint64_t line) const {
     set.line = line;
     if (time_ != nullptr) {
         read_time(set, cells, line);
     }
+}
+
+void row_reader::fill_context(vital_set& set, std::span<const std::string_view> cells,
+                              std::uint64_t line) const {
     for (const column* context : context_) {
         if (const std::string_view text = trimmed(cells[context->index]); !text.empty()) {
             read_context(set, *context, text, line);
         }
     }
-    return true;
 }
 
 inline void row_reader::place(vital_set& set, std::span<const std::string_view> cells,

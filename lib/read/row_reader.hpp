@@ -46,6 +46,12 @@ public:
     /// read and the set is of no use.
     bool fill(vital_set& set, std::span<const std::string_view> cells, std::uint64_t line) const;
 
+    /// The line and time of a row, and what else it says of a set beside its vital signs.
+    void fill_time(vital_set& set, std::span<const std::string_view> cells,
+                   std::uint64_t line) const;
+    void fill_context(vital_set& set, std::span<const std::string_view> cells,
+                      std::uint64_t line) const;
+
 private:
     struct sign_step {
         bool carried = false;

@@ -1,5 +1,6 @@
 #include "read/time_columns.hpp"
 
+#include "read/first_rows.hpp"
 #include "read/text.hpp"
 #include "read/written_time.hpp"
 
@@ -93,11 +94,6 @@ void seen_times::add(std::string_view cell, std::uint64_t line) {
         case date_form::serial:
             break;
     }
-}
-
-// Whole rows alone, unless the source ends with these bytes.
-std::string_view whole_rows(std::string_view bytes, bool to_the_end) {
-    return to_the_end ? bytes : bytes.substr(0, bytes.find_last_of("\r\n") + 1);
 }
 
 seen_times look_at(const column& c, std::string_view bytes, const tokenizer_options& options,

@@ -27,6 +27,12 @@ std::string_view role_name(read::column_role role) {
             return "how the pulse was taken";
         case read::column_role::source:
             return "charted or captured";
+        case read::column_role::sign_name:
+            return "name of the sign in each row";
+        case read::column_role::value:
+            return "value of the sign in each row";
+        case read::column_role::value_unit:
+            return "unit of the value in each row";
         case read::column_role::known_fact:
         case read::column_role::sign:
         case read::column_role::ignored:
@@ -35,18 +41,9 @@ std::string_view role_name(read::column_role role) {
     return "not used";
 }
 
-std::string_view age_unit_name(read::age_unit unit) {
-    constexpr std::string_view names[] = {"years", "months", "days", "hours", "minutes"};
-    return names[static_cast<std::size_t>(unit)];
-}
-
 /// Whether a unit had to be assumed: not stated, and the sign is charted in more than one.
 bool unit_was_assumed(const read::column& c) {
-    constexpr read::charted_unit others[] = {
-        read::charted_unit::kilopascal, read::charted_unit::fraction,
-        read::charted_unit::mmol_per_l, read::charted_unit::fahrenheit};
-    return c.role == read::column_role::sign && !c.unit_stated &&
-           std::ranges::any_of(others, [&](auto u) { return read::is_unit_of(c.sign, u); });
+    return c.role == read::column_role::sign && !c.unit_stated && read::has_other_units(c.sign);
 }
 
 std::string meaning(const read::column& c) {
@@ -62,12 +59,27 @@ std::string meaning(const read::column& c) {
         text = fmt::format("{} (yes or no)", fact_names[static_cast<std::size_t>(c.known)]);
         std::ranges::replace(text, '_', ' ');
     } else if (c.role == read::column_role::age) {
-        text = fmt::format("age in {}", age_unit_name(c.age_in));
+        text = fmt::format("age in {}", read::name_of(c.age_in));
     } else {
         text = std::string(role_name(c.role));
     }
+    text += c.mapped ? ", as the mapping says" : "";
     text += c.written_as.empty() ? "" : ", written " + c.written_as;
     return c.remark.empty() ? text : text + "; " + c.remark;
+}
+
+/// The names that rows of the long form give their signs.
+std::string measures_text(const read::understanding& columns) {
+    std::size_t widest = 0;
+    for (const auto& m : columns.measures) {
+        widest = std::max(widest, m.name.size());
+    }
+    std::string text = columns.measures.empty() ? "" : "  Named in its rows:\n";
+    for (const auto& m : columns.measures) {
+        text += fmt::format("    {:<{}}  {}{}\n", m.name, widest, describe(m.sign).label,
+                            m.unit ? fmt::format(" in {}", read::symbol_of(*m.unit)) : "");
+    }
+    return text;
 }
 
 std::string file_assumptions(const read::understanding& columns) {
@@ -168,7 +180,9 @@ std::string assumptions_text(const std::string& file, const read::understanding&
     text += assumed.empty() ? "" : fmt::format("  Unit not stated, assumed: {}\n", assumed);
     text += unused.empty() ? "" : fmt::format("  Columns not used: {}\n", unused);
     const std::string missing = signs_missing(columns);
-    text += missing.empty() ? "" : fmt::format("  Signs without a column: {}\n", missing);
+    text += missing.empty() ? ""
+                            : fmt::format("  Signs without a {}: {}\n",
+                                          columns.long_form() ? "row" : "column", missing);
     return text + remarks;
 }
 
@@ -181,6 +195,7 @@ std::string columns_text(const std::string& file, const read::understanding& col
     for (const auto& c : columns.columns) {
         text += fmt::format("  {:<{}}  {}\n", c.header, widest, meaning(c));
     }
+    text += measures_text(columns);
     const std::string missing = signs_missing(columns);
     if (!missing.empty()) {
         text += fmt::format("  Not in this file: {}\n", missing);

@@ -1,0 +1,353 @@
+#include "read/column_mapping.hpp"
+
+#include "read/column_names.hpp"
+#include "read/suggest.hpp"
+#include "read/text.hpp"
+#include "read/toml_text.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace vitalproof::read {
+
+namespace {
+
+struct role_word {
+    std::string_view word;
+    column_role role;
+};
+
+constexpr std::array role_words = std::to_array<role_word>({
+    {"ignored", column_role::ignored},
+    {"report", column_role::report},
+    {"crew", column_role::crew},
+    {"time", column_role::time},
+    {"date", column_role::date},
+    {"age", column_role::age},
+    {"pressure_method", column_role::pressure_method},
+    {"pulse_method", column_role::pulse_method},
+    {"source", column_role::source},
+    {"sign_name", column_role::sign_name},
+    {"value", column_role::value},
+    {"value_unit", column_role::value_unit},
+});
+
+constexpr std::array all_units = std::to_array<charted_unit>(
+    {charted_unit::mmhg, charted_unit::kilopascal, charted_unit::per_minute, charted_unit::percent,
+     charted_unit::fraction, charted_unit::mg_per_dl, charted_unit::mmol_per_l,
+     charted_unit::celsius, charted_unit::fahrenheit, charted_unit::points});
+
+std::string quoted(std::string_view text) { return '"' + std::string(text) + '"'; }
+
+std::vector<std::string> sign_names() {
+    std::vector<std::string> names;
+    for (const sign_info& sign : sign_table) {
+        names.emplace_back(sign.name);
+    }
+    return names;
+}
+
+std::vector<std::string> words_for_is() {
+    std::vector<std::string> words;
+    for (const role_word& known : role_words) {
+        words.emplace_back(known.word);
+    }
+    for (std::size_t i = 0; i < stated_facts; ++i) {
+        words.emplace_back(fact_names[i]);
+    }
+    return words;
+}
+
+std::vector<std::string> unit_symbols(sign_id sign) {
+    std::vector<std::string> symbols;
+    for (const charted_unit unit : all_units) {
+        if (is_unit_of(sign, unit)) {
+            symbols.emplace_back(symbol_of(unit));
+        }
+    }
+    return symbols;
+}
+
+std::vector<std::string> age_unit_names() {
+    std::vector<std::string> names;
+    for (const age_unit unit : age_units) {
+        names.emplace_back(name_of(unit));
+    }
+    return names;
+}
+
+bool same_meaning(const mapped_column& a, const mapped_column& b) {
+    return a.role == b.role && a.role != column_role::ignored &&
+           (a.role != column_role::sign || a.sign == b.sign) &&
+           (a.role != column_role::known_fact || a.known == b.known);
+}
+
+class mapping_reader {
+public:
+    explicit mapping_reader(const std::string& file) { outcome_.mapping.file = file; }
+
+    mapping_outcome read(const toml::table& root) {
+        const std::string& file = outcome_.mapping.file;
+        if (const std::string wrong = wrong_schema(file, root, mapping_schema); !wrong.empty()) {
+            outcome_.errors.push_back(wrong);
+            return std::move(outcome_);
+        }
+        for (const auto& [key, node] : root) {
+            read_table(key.str(), node);
+        }
+        return std::move(outcome_);
+    }
+
+private:
+    void read_table(std::string_view name, const toml::node& node) {
+        if (name == "schema") {
+            return;
+        }
+        const toml::table* entries = node.as_table();
+        if (entries == nullptr || (name != "columns" && name != "signs")) {
+            const std::array<std::string, 2> tables{"columns", "signs"};
+            fail(node, quoted(name) + " stands outside [columns] and [signs]." +
+                           suggestion(name, tables));
+            return;
+        }
+        for (const auto& [key, entry] : *entries) {
+            if (name == "columns") {
+                read_column(key.str(), entry);
+            } else {
+                read_sign(key.str(), entry);
+            }
+        }
+    }
+
+    void read_column(std::string_view header, const toml::node& node) {
+        mapped_column column;
+        column.header = trimmed(header);
+        const toml::table* entry = entry_of(header, node);
+        if (entry == nullptr || !read_meaning(column, header, *entry)) {
+            return;
+        }
+        const auto& earlier = outcome_.mapping.columns;
+        const auto same = std::ranges::find_if(
+            earlier, [&](const mapped_column& c) { return same_meaning(c, column); });
+        if (same != earlier.end()) {
+            fail(node, quoted(same->header) + " and " + quoted(header) +
+                           " are said to be the same. Make one of them { is = \"ignored\" }.");
+            return;
+        }
+        outcome_.mapping.columns.push_back(std::move(column));
+    }
+
+    void read_sign(std::string_view name, const toml::node& node) {
+        mapped_column like;
+        const toml::table* entry = entry_of(name, node);
+        if (entry == nullptr || !read_meaning(like, name, *entry)) {
+            return;
+        }
+        if (like.role != column_role::sign && like.role != column_role::ignored) {
+            fail(node, quoted(name) + " in [signs] is a sign or { is = \"ignored\" }.");
+            return;
+        }
+        const bool is_sign = like.role == column_role::sign;
+        outcome_.mapping.signs.push_back({std::string(trimmed(name)),
+                                          is_sign ? std::optional(like.sign) : std::nullopt,
+                                          like.unit});
+    }
+
+    // The inner table of an entry, with keys that are known.
+    const toml::table* entry_of(std::string_view name, const toml::node& node) {
+        const toml::table* entry = node.as_table();
+        if (entry == nullptr || entry->contains("sign") == entry->contains("is")) {
+            fail(node, quoted(name) + " needs either { sign = \"saturation\", unit = \"%\" } or " +
+                           "{ is = \"report\" }.");
+            return nullptr;
+        }
+        for (const auto& [key, inner] : *entry) {
+            const std::array<std::string, 3> keys{"sign", "unit", "is"};
+            if (std::ranges::find(keys, key.str()) == keys.end()) {
+                fail(inner, quoted(name) + " has no " + quoted(key.str()) + "." +
+                                suggestion(key.str(), keys));
+                return nullptr;
+            }
+            if (!inner.is_string()) {
+                fail(inner, quoted(key.str()) + " of " + quoted(name) + " is a text in quotes.");
+                return nullptr;
+            }
+        }
+        return entry;
+    }
+
+    bool read_meaning(mapped_column& column, std::string_view header, const toml::table& entry) {
+        const toml::node* unit = entry.get("unit");
+        if (const toml::node* sign = entry.get("sign")) {
+            return name_sign(column, *sign) && (unit == nullptr || name_unit(column, *unit));
+        }
+        if (!name_role(column, *entry.get("is"))) {
+            return false;
+        }
+        if (column.role == column_role::age) {
+            return unit == nullptr || name_age_unit(column, *unit);
+        }
+        if (unit != nullptr) {
+            fail(*unit, quoted(header) + " is neither a sign nor an age, and has no unit.");
+            return false;
+        }
+        return true;
+    }
+
+    bool name_sign(mapped_column& column, const toml::node& node) {
+        const std::string word = *node.value<std::string>();
+        const auto known = std::ranges::find(sign_table, word, &sign_info::name);
+        if (known == sign_table.end()) {
+            fail(node, "there is no sign " + quoted(word) + "." + suggestion(word, sign_names()));
+            return false;
+        }
+        column.role = column_role::sign;
+        column.sign = known->id;
+        return true;
+    }
+
+    bool name_unit(mapped_column& column, const toml::node& node) {
+        const std::string word = *node.value<std::string>();
+        column.unit = unit_named(word);
+        if (!column.unit || !is_unit_of(column.sign, *column.unit)) {
+            fail(node, quoted(word) + " is not a unit of " +
+                           std::string(describe(column.sign).label) + ", which is in " +
+                           units_of(column.sign) + "." +
+                           suggestion(word, unit_symbols(column.sign)));
+            return false;
+        }
+        return true;
+    }
+
+    bool name_role(mapped_column& column, const toml::node& node) {
+        const std::string word = *node.value<std::string>();
+        const auto* const role = std::ranges::find(role_words, word, &role_word::word);
+        if (role != role_words.end()) {
+            column.role = role->role;
+            return true;
+        }
+        const auto* const facts_end = fact_names.begin() + stated_facts;
+        const auto* const known = std::find(fact_names.begin(), facts_end, word);
+        if (known == facts_end) {
+            const bool is_sign =
+                std::ranges::find(sign_table, word, &sign_info::name) != sign_table.end();
+            fail(node, "a column cannot be " + quoted(word) + "." +
+                           (is_sign ? " Write { sign = " + quoted(word) + " }."
+                                    : suggestion(word, words_for_is())));
+            return false;
+        }
+        column.role = column_role::known_fact;
+        column.known = static_cast<fact>(known - fact_names.begin());
+        return true;
+    }
+
+    bool name_age_unit(mapped_column& column, const toml::node& node) {
+        const std::string word = *node.value<std::string>();
+        for (const age_unit unit : age_units) {
+            if (name_of(unit) == word) {
+                column.age_in = unit;
+                return true;
+            }
+        }
+        fail(node, quoted(word) + " is not a unit of an age: years, months, days, hours, minutes." +
+                       suggestion(word, age_unit_names()));
+        return false;
+    }
+
+    void fail(const toml::node& node, const std::string& text) {
+        outcome_.errors.push_back(at_line(outcome_.mapping.file, node.source()) + text);
+    }
+
+    mapping_outcome outcome_{};
+};
+
+// Whether two names have the same letters and digits. Letters beyond ASCII are none of these, so
+// that names with such are compared as they stand alone.
+bool alike(std::string_view a, std::string_view b) {
+    const auto plain = [](std::string_view text) {
+        return std::ranges::all_of(text, [](char c) { return (c & 0x80) == 0; });
+    };
+    const std::string key = header_key(a);
+    return !key.empty() && plain(a) && plain(b) && header_key(b) == key;
+}
+
+// The cells of a header that a mapping's column may mean: those that read the same or, where none
+// does, those that are alike.
+std::vector<std::size_t> cells_meant(const std::string& name,
+                                     std::span<const std::string_view> header) {
+    std::vector<std::size_t> exact;
+    std::vector<std::size_t> similar;
+    for (std::size_t i = 0; i < header.size(); ++i) {
+        const std::string_view cell = trimmed(header[i]);
+        if (cell == name || shown_header(cell) == name) {
+            exact.push_back(i);
+        } else if (alike(name, cell)) {
+            similar.push_back(i);
+        }
+    }
+    return exact.empty() ? similar : exact;
+}
+
+file_error not_in_header(const column_mapping& mapping, const mapped_column& column,
+                         std::span<const std::string_view> header) {
+    std::vector<std::string> names;
+    for (const std::string_view cell : header) {
+        names.push_back(shown_header(cell));
+    }
+    return {"the mapping " + mapping.file + " has " + quoted(column.header) +
+                ", and this file no such column." + suggestion(column.header, names),
+            "write headers as they stand in the file, or take the line out"};
+}
+
+}  // namespace
+
+const mapped_sign* column_mapping::find_sign(std::string_view name) const {
+    const mapped_sign* similar = nullptr;
+    for (const mapped_sign& known : signs) {
+        if (known.name == name || known.name == shown_header(name)) {
+            return &known;
+        }
+        if (similar == nullptr && alike(known.name, name)) {
+            similar = &known;
+        }
+    }
+    return similar;
+}
+
+mapping_outcome parse_mapping(std::string_view text, const std::string& file) {
+    try {
+        return mapping_reader(file).read(toml::parse(text, file));
+    } catch (const toml::parse_error& e) {
+        return {{}, {not_toml(file, e)}};
+    }
+}
+
+mapped_header find_mapped(const column_mapping& mapping, std::span<const std::string_view> header) {
+    mapped_header found;
+    found.columns.resize(header.size());
+    for (const mapped_column& column : mapping.columns) {
+        const auto cells = cells_meant(column.header, header);
+        if (cells.empty()) {
+            found.error = not_in_header(mapping, column, header);
+            return found;
+        }
+        const mapped_column*& at = found.columns[cells.front()];
+        if (cells.size() > 1 || at != nullptr) {
+            found.error =
+                file_error{"the mapping " + mapping.file + " has " + quoted(column.header) +
+                               (at != nullptr ? ", a column that it names twice"
+                                              : ", and this file more than one such column"),
+                           "write each header once, as it stands in the file, or rename a column"};
+            return found;
+        }
+        at = &column;
+    }
+    return found;
+}
+
+std::string_view mapping_word(column_role role) {
+    const auto* const known = std::ranges::find(role_words, role, &role_word::role);
+    return known == role_words.end() ? std::string_view() : known->word;
+}
+
+}  // namespace vitalproof::read

@@ -1,0 +1,157 @@
+"""Mappings: the user says what the columns of a file are."""
+
+import csv
+import re
+import subprocess
+
+import pytest
+
+WIDE = """\
+PCR,Unit,Taken At,SBP,DBP,Temp (F),Glucose,GCS
+26-1,M7,2026-03-01T14:32,72,118,,,
+26-2,M8,2026-03-01T15:00,,,98.6,,15
+"""
+
+# The same, a reading a row.
+LONG = """\
+PCR,Unit,Taken At,Vital,Value,UOM
+26-1,M7,2026-03-01T14:32,SBP,72,mmHg
+26-1,M7,2026-03-01T14:32,8462-4,118,mm[Hg]
+26-2,M8,2026-03-01T15:00,Temp,98.6,F
+26-2,M8,2026-03-01T15:00,GCS,15,
+"""
+
+# The same report under names of its own.
+OWN = """\
+Run No,Truck,When,Upper,Lower,Oxygen,Foo
+26-1,M7,2026-03-01T14:32,72,118,0.98,Smith
+"""
+
+MAPPING = """\
+schema = 1
+[columns]
+"Run No" = { is = "report" }
+Truck = { is = "crew" }
+When = { is = "time" }
+Upper = { sign = "systolic" }
+Lower = { sign = "diastolic", unit = "mmHg" }
+Oxygen = { sign = "saturation", unit = "fraction" }
+Foo = { is = "ignored" }
+"""
+
+
+def findings(into):
+    with (into / "findings.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def written(folder, name, text):
+    path = folder / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def columns(program):
+    def run(*arguments):
+        return subprocess.run(
+            [program, "columns", *arguments], capture_output=True, text=True, timeout=60
+        )
+
+    return run
+
+
+def test_a_mapping_reads_a_file_that_names_alone_do_not(audit, columns, tmp_path):
+    own = written(tmp_path, "own.csv", OWN)
+    mapping = written(tmp_path, "own.toml", MAPPING)
+    assert audit(own, into="without").status == 3
+    ran = audit(own, "--mapping", mapping)
+    assert (ran.status, ran.err) == (0, "")
+    assert {"pressure.order"} <= {f["check"] for f in findings(ran.into)}
+    assert f"Read with the mapping {mapping}" in ran.out
+    assert "Unit not stated, assumed: Upper in mmHg\n" in ran.out
+    shown = columns(own, "--mapping", mapping).stdout
+    assert f"Read with the mapping {mapping}" in shown
+    assert "Oxygen  oxygen saturation in fraction, as the mapping says" in shown
+
+
+def test_a_header_that_a_file_does_not_have_stops_that_file_alone(audit, tmp_path):
+    own = written(tmp_path, "own.csv", OWN)
+    other = written(tmp_path, "other.csv", OWN.replace("Oxygen", "Oxygn"))
+    mapping = written(tmp_path, "own.toml", MAPPING)
+    ran = audit(other, own, "--mapping", mapping)
+    assert ran.status == 3
+    assert 'has "Oxygen", and this file no such column. Did you mean "Oxygn"?' in ran.err
+    assert ran.account()["rows_examined"] == 1
+
+
+@pytest.mark.parametrize("command", ["audit", "columns"])
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ('schema = 1\n[columns]\na = { sign = "pluse" }\n', ':3: there is no sign "pluse". Did'),
+        ("[columns]\n", "there is no schema"),
+        ("schema = 1\n[columns\n", ":2: this is not TOML"),
+        (None, "cannot be read"),
+    ],
+)
+def test_a_mapping_with_a_mistake_is_wrong_usage(program, tmp_path, command, text, message):
+    mapping = tmp_path / "wrong.toml"
+    if text is not None:
+        written(tmp_path, mapping.name, text)
+    arguments = [command, written(tmp_path, "own.csv", OWN), "--mapping", mapping]
+    if command == "audit":
+        arguments += ["--into", tmp_path / "out"]
+    ran = subprocess.run([program, *arguments], capture_output=True, text=True, timeout=60)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert message in ran.stderr
+    assert not (tmp_path / "out").exists()
+
+
+FORMS = {
+    "long": LONG,
+    "wide": WIDE,
+    "with_everything": (
+        "PCR,Case,Crew,Date,Time,Patient Age (months),BP Method,Pulse Method,Source,CPR,HR,Pulse,"
+        'Temp F,"Say ""ah"" \\ Foo",AVPU,Notes,Notes,,' + "x" * 60 + "\n"
+        "1,2,M7,2026-03-01,14:32,18,palp,ecg,monitor,yes,80,81,98.6,a,V,b,c,d,e\n"
+    ),
+    "heart_rate_beside_pulse": (
+        "report,unit,vital,value\n1,M7,HR,80\n1,M7,Pulse,81\n1,M7,Temp (F),98.6\n1,M7,RR,12\n"
+        "1,M7,15074-8,5.5\n1,M7,SBP,130\n1,M7,DBP,150\n"
+    ),
+}
+
+
+def understanding(shown):
+    """What `columns` says of columns and names, without why."""
+    lines = [re.sub(r", as the mapping says|; .*", "", line) for line in shown.splitlines()]
+    start = next(i for i, line in enumerate(lines) if re.match(r"  (PCR|report) ", line))
+    return lines[start:]
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_a_printed_mapping_gives_the_same_understanding(audit, columns, tmp_path, form):
+    path = written(tmp_path, "file.csv", FORMS[form])
+    printed = columns(path, "--as-mapping")
+    assert (printed.returncode, printed.stderr) == (0, "")
+    mapping = written(tmp_path, "printed.toml", printed.stdout)
+    by_names = columns(path)
+    by_mapping = columns(path, "--mapping", mapping)
+    assert (by_mapping.returncode, by_mapping.stderr) == (0, "")
+    assert understanding(by_mapping.stdout) == understanding(by_names.stdout)
+    assert "as the mapping says" in by_mapping.stdout
+    audit(path, into="by_names")
+    ran = audit(path, "--mapping", mapping, into="by_mapping")
+    assert ran.status == 0
+    assert findings(tmp_path / "by_mapping") == findings(tmp_path / "by_names")
+    # And printed again it says the same.
+    again = columns(path, "--mapping", mapping, "--as-mapping")
+    assert again.stdout == printed.stdout
+
+
+def test_as_mapping_is_for_one_file(columns, tmp_path):
+    path = written(tmp_path, "file.csv", WIDE)
+    ran = columns(path, path, "--as-mapping")
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert "--as-mapping is for one file" in ran.stderr
