@@ -32,8 +32,13 @@ bool may_begin_unit(std::string_view text, std::size_t at) {
            rest.starts_with("\xC2\xBA") || rest.starts_with("\xE2\x84");
 }
 
+// Whether a unit may stand behind the name of such a column.
+bool has_unit(column_role role) {
+    return role == column_role::sign || role == column_role::pressures;
+}
+
 void set_sign(understood& column, const named_column& name, std::optional<charted_unit> unit) {
-    column.as.role = column_role::sign;
+    column.as.role = name.role;
     column.as.sign = name.sign;
     column.as.unit = unit.value_or(held_unit(name.sign));
     column.as.unit_stated = unit.has_value();
@@ -53,7 +58,7 @@ bool match_separated_unit(understood& column, std::string_view header) {
         }
         const auto name = column_named(header_key(header.substr(0, at)));
         const auto unit = unit_named(header.substr(at));
-        if (name && name->role == column_role::sign && unit) {
+        if (name && has_unit(name->role) && unit) {
             set_sign(column, *name, unit);
             column.unit_text = printable(trimmed(header.substr(at)), longest_shown);
             return true;
@@ -68,22 +73,13 @@ bool match_glued_unit(understood& column, std::string_view key) {
     for (std::size_t at = 1; at < key.size(); ++at) {
         const auto name = column_named(key.substr(0, at));
         const auto unit = unit_named(key.substr(at));
-        if (name && name->role == column_role::sign && unit && is_unit_of(name->sign, *unit) &&
+        if (name && has_unit(name->role) && unit && is_unit_of(name->sign, *unit) &&
             (key.size() - at > 1 || name->sign == sign_id::temperature)) {
             set_sign(column, *name, unit);
             return true;
         }
     }
     return false;
-}
-
-// Columns that hold vital signs in a form that is not read.
-std::string remark_on_ignored(std::string_view key) {
-    constexpr std::array<std::string_view, 3> pairs{"bp", "nibp", "bloodpressure"};
-    if (std::ranges::find(pairs, key) != pairs.end()) {
-        return "two pressures in one cell are not read: split them into systolic and diastolic";
-    }
-    return {};
 }
 
 understood understand_column(std::size_t index, std::string_view header) {
@@ -96,12 +92,10 @@ understood understand_column(std::size_t index, std::string_view header) {
     const std::string key = header_key(header);
     const auto name = column_named(key);
     if (!name) {
-        if (!match_glued_unit(column, key)) {
-            column.as.remark = remark_on_ignored(key);
-        }
+        match_glued_unit(column, key);
         return column;
     }
-    if (name->role == column_role::sign) {
+    if (has_unit(name->role)) {
         set_sign(column, *name, std::nullopt);
         return column;
     }
@@ -121,6 +115,8 @@ file_error both_could_be(const column& one, const column& other, std::string_vie
                 " could both be the " + std::string(what),
             "rename one of the two"};
 }
+
+bool before(const column& one, const column& other) { return one.index < other.index; }
 
 void ignore(column& c, const column& instead) {
     c.role = column_role::ignored;
@@ -203,21 +199,59 @@ void settle_heart_rate(std::vector<understood>& columns) {
     }
 }
 
+std::string label_of(const column& c) {
+    return c.role == column_role::pressures ? "blood pressure"
+                                            : std::string(describe(c.sign).label);
+}
+
+const column* find_sign(const std::vector<understood>& columns, sign_id sign) {
+    const auto found = std::ranges::find_if(columns, [sign](const understood& c) {
+        return c.as.role == column_role::sign && c.as.sign == sign;
+    });
+    return found == columns.end() ? nullptr : &found->as;
+}
+
+// A whole pressure in one cell beside both halves in two says the same twice. Beside one of the
+// halves it could be either of two things.
+std::optional<file_error> settle_pressures(std::vector<understood>& columns) {
+    const column* systolic = find_sign(columns, sign_id::systolic);
+    const column* diastolic = find_sign(columns, sign_id::diastolic);
+    const column* mean = find_sign(columns, sign_id::mean_pressure);
+    for (understood& c : columns) {
+        if (c.as.role != column_role::pressures) {
+            continue;
+        }
+        if (systolic != nullptr && diastolic != nullptr) {
+            c.as.role = column_role::ignored;
+            c.as.remark = "not used: columns " + quoted_column(*systolic) + " and " +
+                          quoted_column(*diastolic) + " are";
+        } else if (systolic != nullptr || diastolic != nullptr) {
+            const column& half = systolic != nullptr ? *systolic : *diastolic;
+            return both_could_be(std::min(half, c.as, before), std::max(half, c.as, before),
+                                 label_of(half));
+        } else if (mean != nullptr) {
+            c.as.remark =
+                "the mean is that of column " + quoted_column(*mean) + " where it has one";
+        }
+    }
+    return std::nullopt;
+}
+
 std::optional<file_error> settle_signs(std::vector<understood>& columns) {
     for (auto c = columns.begin(); c != columns.end(); ++c) {
-        if (c->as.role != column_role::sign) {
+        if (!has_unit(c->as.role)) {
             continue;
         }
         if (c->foreign_unit) {
             return file_error{"column " + quoted_column(c->as) + ": " + c->unit_text +
-                                  " is not a unit of " + std::string(describe(c->as.sign).label),
+                                  " is not a unit of " + label_of(c->as),
                               "expected " + units_of(c->as.sign)};
         }
         const auto same = [&c](const understood& earlier) {
-            return earlier.as.role == column_role::sign && earlier.as.sign == c->as.sign;
+            return earlier.as.role == c->as.role && earlier.as.sign == c->as.sign;
         };
         if (const auto first = std::find_if(columns.begin(), c, same); first != c) {
-            return both_could_be(first->as, c->as, describe(c->as.sign).label);
+            return both_could_be(first->as, c->as, label_of(c->as));
         }
     }
     return std::nullopt;
@@ -267,6 +301,12 @@ const column* understanding::find(sign_id sign) const {
     return found == columns.end() ? nullptr : &*found;
 }
 
+bool understanding::carries(sign_id sign) const {
+    const bool of_pressure =
+        sign == sign_id::systolic || sign == sign_id::diastolic || sign == sign_id::mean_pressure;
+    return find(sign) != nullptr || (of_pressure && find(column_role::pressures) != nullptr);
+}
+
 header_outcome understand_header(std::span<const std::string_view> header) {
     std::vector<understood> columns;
     for (std::size_t i = 0; i < header.size(); ++i) {
@@ -275,7 +315,10 @@ header_outcome understand_header(std::span<const std::string_view> header) {
     header_outcome outcome;
     settle_heart_rate(columns);
     settle_facts(columns);
-    outcome.error = settle_signs(columns);
+    outcome.error = settle_pressures(columns);
+    if (!outcome.error) {
+        outcome.error = settle_signs(columns);
+    }
     for (const column_role role :
          {column_role::report, column_role::time, column_role::date, column_role::crew}) {
         const auto problem = settle_role(columns, role, true);
@@ -290,7 +333,7 @@ header_outcome understand_header(std::span<const std::string_view> header) {
         outcome.columns.columns.push_back(std::move(c.as));
     }
     for (const sign_info& sign : sign_table) {
-        if (outcome.columns.find(sign.id) == nullptr) {
+        if (!outcome.columns.carries(sign.id)) {
             outcome.columns.signs_not_carried.push_back(sign.id);
         }
     }

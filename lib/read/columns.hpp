@@ -32,6 +32,7 @@ enum class column_role : std::uint8_t {
     time,  ///< the time of a set, or its time of day where there is a date column
     date,  ///< the day of a set, for times without one
     sign,
+    pressures,   ///< a whole blood pressure a cell, `120/80`
     known_fact,  ///< yes or no, about the report or set
     age,
     pressure_method,
@@ -41,7 +42,8 @@ enum class column_role : std::uint8_t {
 
 enum class age_unit : std::uint8_t { years, months, days, hours, minutes };
 
-/// One column as understood. Members beyond `role` are meaningful for their role alone.
+/// One column as understood. Members beyond `role` are meaningful for their role alone; those of a
+/// sign are of its unit for a column of pressures too.
 struct column {
     std::size_t index = 0;  ///< from 0
     std::string header{};   ///< as it stands, cut to 40 printable characters
@@ -67,6 +69,8 @@ struct understanding {
     /// The column of a role, or of a sign; null where there is none.
     const column* find(column_role role) const;
     const column* find(sign_id sign) const;
+    /// Whether some column can hold the sign, be it a whole blood pressure's.
+    bool carries(sign_id sign) const;
 };
 
 struct header_outcome {

@@ -29,6 +29,7 @@ std::string_view role_name(read::column_role role) {
             return "charted or captured";
         case read::column_role::known_fact:
         case read::column_role::sign:
+        case read::column_role::pressures:
         case read::column_role::ignored:
             break;
     }
@@ -40,19 +41,24 @@ std::string_view age_unit_name(read::age_unit unit) {
     return names[static_cast<std::size_t>(unit)];
 }
 
+bool has_unit(const read::column& c) {
+    return c.role == read::column_role::sign || c.role == read::column_role::pressures;
+}
+
 /// Whether a unit had to be assumed: not stated, and the sign is charted in more than one.
 bool unit_was_assumed(const read::column& c) {
     constexpr read::charted_unit others[] = {
         read::charted_unit::kilopascal, read::charted_unit::fraction,
         read::charted_unit::mmol_per_l, read::charted_unit::fahrenheit};
-    return c.role == read::column_role::sign && !c.unit_stated &&
+    return has_unit(c) && !c.unit_stated &&
            std::ranges::any_of(others, [&](auto u) { return read::is_unit_of(c.sign, u); });
 }
 
 std::string meaning(const read::column& c) {
     std::string text;
-    if (c.role == read::column_role::sign) {
-        text = std::string(describe(c.sign).label);
+    if (has_unit(c)) {
+        text = c.role == read::column_role::sign ? std::string(describe(c.sign).label)
+                                                 : "systolic, diastolic and mean, as 120/80 (93),";
         const std::string_view unit = read::symbol_of(c.unit);
         if (!unit.empty()) {
             text +=

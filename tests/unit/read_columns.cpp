@@ -116,13 +116,49 @@ TEST_CASE("units behind a name, in brackets, or glued to it") {
 }
 
 TEST_CASE("a name with more behind it than a unit is not that sign") {
-    for (const auto text : {"SBP initial", "Pulse min", "Temp unit", "HRmin", "RRC", "pulsec",
-                            "Resp effort", "Sat Nav", "GCS qualifier", "BP", "notes", ""}) {
+    for (const auto text :
+         {"SBP initial", "Pulse min", "Temp unit", "HRmin", "RRC", "pulsec", "Resp effort",
+          "Sat Nav", "GCS qualifier", "BP location", "notes", ""}) {
         INFO(text);
         CHECK(lone(text).role == column_role::ignored);
     }
-    CHECK_FALSE(lone("BP").remark.empty());
-    CHECK(lone("notes").remark.empty());
+}
+
+TEST_CASE("a column of whole blood pressures") {
+    for (const auto text :
+         {"BP", "NIBP", "Blood Pressure", "BP (mmHg)", "BP (Sys/Dia)", "bp_kpa"}) {
+        INFO(text);
+        CHECK(lone(text).role == column_role::pressures);
+    }
+    CHECK(lone("NIBP (kPa)").unit == charted_unit::kilopascal);
+    CHECK(lone("NIBP (kPa)").unit_stated);
+    CHECK_FALSE(lone("BP").unit_stated);
+    CHECK(error_of({"report", "BP (/min)"}) ==
+          "column 2 \"BP (/min)\": (/min) is not a unit of blood pressure");
+    CHECK(error_of({"report", "BP", "NIBP"}) ==
+          "columns 2 \"BP\" and 3 \"NIBP\" could both be the blood pressure");
+    CHECK(error_of({"report", "DBP", "BP"}) ==
+          "columns 2 \"DBP\" and 3 \"BP\" could both be the diastolic");
+}
+
+TEST_CASE("whole pressures beside both halves are not used, and the halves are named") {
+    const auto outcome = header({"report", "BP", "SBP", "NIBP", "DBP"});
+    REQUIRE_FALSE(outcome.error.has_value());
+    for (const std::size_t i : {1U, 3U}) {
+        CHECK(outcome.columns.columns[i].role == column_role::ignored);
+        CHECK(outcome.columns.columns[i].remark == "not used: columns 3 \"SBP\" and 5 \"DBP\" are");
+    }
+}
+
+TEST_CASE("whole pressures carry systolic, diastolic and mean") {
+    const auto seen = header({"report", "BP"}).columns;
+    CHECK(seen.signs_not_carried.size() == sign_count - 3);
+    CHECK(seen.carries(sign_id::mean_pressure));
+    CHECK_FALSE(seen.carries(sign_id::pulse));
+    const auto with_mean = header({"report", "BP", "MAP"});
+    REQUIRE_FALSE(with_mean.error.has_value());
+    CHECK(with_mean.columns.columns[1].remark ==
+          "the mean is that of column 3 \"MAP\" where it has one");
 }
 
 TEST_CASE("a unit that is not one of the sign's is an error that names the column") {
