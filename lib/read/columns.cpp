@@ -1,10 +1,13 @@
 #include "read/columns.hpp"
 
+#include "read/column_groups.hpp"
 #include "read/column_names.hpp"
 #include "read/text.hpp"
 
 #include <algorithm>
-#include <array>
+#include <map>
+#include <set>
+#include <utility>
 
 namespace vitalproof::read {
 
@@ -82,10 +85,9 @@ bool match_glued_unit(understood& column, std::string_view key) {
     return false;
 }
 
-understood understand_column(std::size_t index, std::string_view header) {
+// What a name by itself says of a column; ignored where it is none of ours.
+understood understand_name(std::string_view header) {
     understood column;
-    column.as.index = index;
-    column.as.header = shown_header(header);
     if (match_separated_unit(column, header)) {
         return column;
     }
@@ -103,6 +105,28 @@ understood understand_column(std::size_t index, std::string_view header) {
     column.as.known = name->known;
     column.as.age_in = age_unit_named(key).value_or(age_unit::years);
     column.rank = name->rank;
+    return column;
+}
+
+// A name with a number in it, such as "Vitals 2 - SBP"; ignored where it is none of ours.
+understood understand_numbered(std::string_view header) {
+    for (const numbered_name& without : without_number(header)) {
+        understood column = understand_name(without.name);
+        if (may_repeat(column.as.role)) {
+            column.as.group = without.group;
+            return column;
+        }
+    }
+    return {};
+}
+
+understood understand_column(std::size_t index, std::string_view header) {
+    understood column = understand_name(header);
+    if (column.as.role == column_role::ignored) {
+        column = understand_numbered(header);
+    }
+    column.as.index = index;
+    column.as.header = shown_header(header);
     return column;
 }
 
@@ -136,17 +160,23 @@ std::string_view words_for(column_role role) {
     }
 }
 
-// Keeps the best column of a role. For roles without vital signs' weight the first will do.
+// Keeps the best column of a role in each group. For roles without vital signs' weight the first
+// will do.
 std::optional<file_error> settle_role(std::vector<understood>& columns, column_role role,
                                       bool strict) {
-    understood* best = nullptr;
+    std::map<std::optional<unsigned>, understood*> best_of_group;
     for (understood& c : columns) {
-        if (c.as.role == role && (best == nullptr || c.rank < best->rank)) {
-            best = &c;
+        if (c.as.role == role) {
+            understood*& best = best_of_group[c.as.group];
+            best = best == nullptr || c.rank < best->rank ? &c : best;
         }
     }
     for (understood& c : columns) {
-        if (c.as.role != role || &c == best) {
+        if (c.as.role != role) {
+            continue;
+        }
+        const understood* best = best_of_group[c.as.group];
+        if (best == &c) {
             continue;
         }
         if (strict && c.rank == best->rank) {
@@ -157,24 +187,46 @@ std::optional<file_error> settle_role(std::vector<understood>& columns, column_r
     return std::nullopt;
 }
 
-// A lone date column may hold whole times, and is to be looked at as such.
-void settle_lone_date(std::vector<understood>& columns) {
-    const auto has_role = [](column_role role) {
-        return [role](const understood& c) { return c.as.role == role; };
-    };
-    if (std::ranges::any_of(columns, has_role(column_role::time))) {
-        return;
+// The groups that have a column of some kind.
+class groups_with {
+public:
+    template <class Is>
+    groups_with(const std::vector<understood>& columns, Is is) {
+        for (const understood& c : columns) {
+            if (is(c)) {
+                groups_.insert(c.as.group);
+            }
+        }
     }
-    const auto lone = std::ranges::find_if(columns, has_role(column_role::date));
-    if (lone != columns.end()) {
-        lone->as.role = column_role::time;
+
+    bool has(std::optional<unsigned> group) const { return groups_.contains(group); }
+
+    /// In the group, or where one of the two is shared by all groups.
+    bool any_beside(std::optional<unsigned> group) const {
+        return has(group) || has(std::nullopt) || (!group && !groups_.empty());
+    }
+
+private:
+    std::set<std::optional<unsigned>> groups_;
+};
+
+// A date column without a time column beside it may hold whole times, and is to be looked at as
+// such.
+void settle_lone_dates(std::vector<understood>& columns) {
+    const groups_with timed(columns,
+                            [](const understood& c) { return c.as.role == column_role::time; });
+    for (understood& c : columns) {
+        if (c.as.role == column_role::date && !timed.any_beside(c.as.group)) {
+            c.as.role = column_role::time;
+        }
     }
 }
 
 void settle_facts(std::vector<understood>& columns) {
     for (auto c = columns.begin(); c != columns.end(); ++c) {
         const auto same = [&c](const understood& earlier) {
-            return earlier.as.role == column_role::known_fact && earlier.as.known == c->as.known;
+            return earlier.as.role == column_role::known_fact && earlier.as.known == c->as.known &&
+                   earlier.as.group == c->as.group;
         };
         if (c->as.role != column_role::known_fact) {
             continue;
@@ -185,17 +237,21 @@ void settle_facts(std::vector<understood>& columns) {
     }
 }
 
-void settle_heart_rate(std::vector<understood>& columns) {
-    const bool has_pulse = std::ranges::any_of(columns, [](const understood& c) {
+void settle_heart_rates(std::vector<understood>& columns) {
+    const groups_with pulses(columns, [](const understood& c) {
         return c.as.role == column_role::sign && c.as.sign == sign_id::pulse && !c.heart_rate;
     });
     for (understood& c : columns) {
-        if (c.heart_rate && has_pulse) {
-            c.as.sign = sign_id::ecg_rate;
-            c.as.remark = "beside a pulse column: read as the ECG rate";
-        } else if (c.heart_rate) {
-            c.as.remark = "no pulse column: read as a pulse, by which method is not said";
+        if (!c.heart_rate) {
+            continue;
         }
+        const bool has_pulse = pulses.has(c.as.group);
+        if (has_pulse) {
+            c.as.sign = sign_id::ecg_rate;
+        }
+        add_phrase(c.as.remark, has_pulse ? "beside a pulse column: read as the ECG rate"
+                                          : "no pulse column: read as a pulse, by which method is "
+                                            "not said");
     }
 }
 
@@ -204,23 +260,34 @@ std::string label_of(const column& c) {
                                             : std::string(describe(c.sign).label);
 }
 
-const column* find_sign(const std::vector<understood>& columns, sign_id sign) {
-    const auto found = std::ranges::find_if(columns, [sign](const understood& c) {
-        return c.as.role == column_role::sign && c.as.sign == sign;
-    });
-    return found == columns.end() ? nullptr : &found->as;
+// The first column of each sign, group by group.
+using first_columns = std::map<std::pair<std::optional<unsigned>, sign_id>, const column*>;
+
+first_columns first_of_signs(const std::vector<understood>& columns) {
+    first_columns first;
+    for (const understood& c : columns) {
+        if (c.as.role == column_role::sign) {
+            first.try_emplace({c.as.group, c.as.sign}, &c.as);
+        }
+    }
+    return first;
 }
 
 // A whole pressure in one cell beside both halves in two says the same twice. Beside one of the
 // halves it could be either of two things.
 std::optional<file_error> settle_pressures(std::vector<understood>& columns) {
-    const column* systolic = find_sign(columns, sign_id::systolic);
-    const column* diastolic = find_sign(columns, sign_id::diastolic);
-    const column* mean = find_sign(columns, sign_id::mean_pressure);
+    const first_columns first = first_of_signs(columns);
     for (understood& c : columns) {
         if (c.as.role != column_role::pressures) {
             continue;
         }
+        const auto beside = [&](sign_id sign) -> const column* {
+            const auto found = first.find({c.as.group, sign});
+            return found == first.end() ? nullptr : found->second;
+        };
+        const column* systolic = beside(sign_id::systolic);
+        const column* diastolic = beside(sign_id::diastolic);
+        const column* mean = beside(sign_id::mean_pressure);
         if (systolic != nullptr && diastolic != nullptr) {
             c.as.role = column_role::ignored;
             c.as.remark = "not used: columns " + quoted_column(*systolic) + " and " +
@@ -248,13 +315,31 @@ std::optional<file_error> settle_signs(std::vector<understood>& columns) {
                               "expected " + units_of(c->as.sign)};
         }
         const auto same = [&c](const understood& earlier) {
-            return earlier.as.role == c->as.role && earlier.as.sign == c->as.sign;
+            return earlier.as.role == c->as.role && earlier.as.sign == c->as.sign &&
+                   earlier.as.group == c->as.group;
         };
         if (const auto first = std::find_if(columns.begin(), c, same); first != c) {
             return both_could_be(first->as, c->as, label_of(c->as));
         }
     }
     return std::nullopt;
+}
+
+std::vector<unsigned> settle_groups(std::vector<understood>& columns) {
+    std::vector<column*> as;
+    for (understood& c : columns) {
+        as.push_back(&c.as);
+    }
+    return read::settle_groups(as);
+}
+
+void say_groups(understanding& seen) {
+    if (!seen.groups.empty()) {
+        seen.assumptions.push_back("Each row holds up to " + std::to_string(seen.groups.size()) +
+                                   " sets, by the numbers " + std::to_string(seen.groups.front()) +
+                                   " to " + std::to_string(seen.groups.back()) +
+                                   " in its columns' names");
+    }
 }
 
 std::string list_of(const std::vector<column>& columns) {
@@ -313,7 +398,9 @@ header_outcome understand_header(std::span<const std::string_view> header) {
         columns.push_back(understand_column(i, header[i]));
     }
     header_outcome outcome;
-    settle_heart_rate(columns);
+    outcome.columns.groups = settle_groups(columns);
+    say_groups(outcome.columns);
+    settle_heart_rates(columns);
     settle_facts(columns);
     outcome.error = settle_pressures(columns);
     if (!outcome.error) {
@@ -324,7 +411,7 @@ header_outcome understand_header(std::span<const std::string_view> header) {
         const auto problem = settle_role(columns, role, true);
         outcome.error = outcome.error ? outcome.error : problem;
     }
-    settle_lone_date(columns);
+    settle_lone_dates(columns);
     for (const column_role role : {column_role::age, column_role::pressure_method,
                                    column_role::pulse_method, column_role::source}) {
         settle_role(columns, role, false);
@@ -341,6 +428,10 @@ header_outcome understand_header(std::span<const std::string_view> header) {
         outcome.error = find_missing(outcome.columns);
     }
     return outcome;
+}
+
+void add_phrase(std::string& text, std::string_view phrase) {
+    text += (text.empty() ? "" : "; ") + std::string(phrase);
 }
 
 std::string shown_header(std::string_view cell) { return printable(trimmed(cell), longest_shown); }

@@ -50,8 +50,9 @@ struct column {
     column_role role = column_role::ignored;
     sign_id sign = sign_id::systolic;
     charted_unit unit = charted_unit::mmhg;
-    bool unit_stated = false;      ///< the header names the unit; else it is assumed
-    method how = method::unknown;  ///< where the header says how the sign was obtained
+    std::optional<unsigned> group{};  ///< which of several sets a row it is of; none: of all
+    bool unit_stated = false;         ///< the header names the unit; else it is assumed
+    method how = method::unknown;     ///< where the header says how the sign was obtained
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
     time_rules written{};      ///< how times are written, from the first rows
@@ -63,6 +64,7 @@ struct column {
 struct understanding {
     std::vector<column> columns{};  ///< one a column of the file, in its order
     std::vector<sign_id> signs_not_carried{};
+    std::vector<unsigned> groups{};  ///< the numbers of the sets a row; empty where it is one
     std::vector<std::string> assumptions{};  ///< what a user should know of the file as a whole
     bool decimal_comma = false;              ///< `36,8` is 36.8
 
@@ -82,6 +84,9 @@ struct header_outcome {
 /// or in brackets. Errors: no report column, two equally good ones, no vital sign, two columns for
 /// one sign, a unit that is not one of the sign's.
 header_outcome understand_header(std::span<const std::string_view> header);
+
+/// Puts a phrase behind others.
+void add_phrase(std::string& text, std::string_view phrase);
 
 /// A cell of a header for an output: at most 40 characters, anything unprintable as `?`.
 std::string shown_header(std::string_view cell);

@@ -1,4 +1,5 @@
-// Delimited text into care reports: one row is one set, a run of rows with one identifier a report.
+// Delimited text into care reports: a row is one set, or several where its columns repeat with a
+// number; a run of rows with one identifier is a report.
 // Used by the audit. Promises that every row is accounted for (read = examined + unread + other),
 // that bad data never throws, and no allocation a row once buffers have grown.
 #pragma once

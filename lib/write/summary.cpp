@@ -72,6 +72,7 @@ std::string meaning(const read::column& c) {
     } else {
         text = std::string(role_name(c.role));
     }
+    text += c.group ? fmt::format(", set {} of the row", *c.group) : "";
     text += c.written_as.empty() ? "" : ", written " + c.written_as;
     return c.remark.empty() ? text : text + "; " + c.remark;
 }
