@@ -1,12 +1,15 @@
 #include "read/columns.hpp"
 
+#include "read/column_groups.hpp"
 #include "read/column_mapping.hpp"
 #include "read/column_names.hpp"
 #include "read/long_form.hpp"
 #include "read/text.hpp"
 
 #include <algorithm>
-#include <array>
+#include <map>
+#include <set>
+#include <utility>
 
 namespace vitalproof::read {
 
@@ -34,8 +37,13 @@ bool may_begin_unit(std::string_view text, std::size_t at) {
            rest.starts_with("\xC2\xBA") || rest.starts_with("\xE2\x84");
 }
 
+// Whether a unit may stand behind the name of such a column.
+bool has_unit(column_role role) {
+    return role == column_role::sign || role == column_role::pressures;
+}
+
 void set_sign(understood& column, const named_column& name, std::optional<charted_unit> unit) {
-    column.as.role = column_role::sign;
+    column.as.role = name.role;
     column.as.sign = name.sign;
     column.as.unit = unit.value_or(held_unit(name.sign));
     column.as.unit_stated = unit.has_value();
@@ -55,7 +63,7 @@ bool match_separated_unit(understood& column, std::string_view header) {
         }
         const auto name = column_named(header_key(header.substr(0, at)));
         const auto unit = unit_named(header.substr(at));
-        if (name && name->role == column_role::sign && unit) {
+        if (name && has_unit(name->role) && unit) {
             set_sign(column, *name, unit);
             column.unit_text = printable(trimmed(header.substr(at)), longest_shown);
             return true;
@@ -70,7 +78,7 @@ bool match_glued_unit(understood& column, std::string_view key) {
     for (std::size_t at = 1; at < key.size(); ++at) {
         const auto name = column_named(key.substr(0, at));
         const auto unit = unit_named(key.substr(at));
-        if (name && name->role == column_role::sign && unit && is_unit_of(name->sign, *unit) &&
+        if (name && has_unit(name->role) && unit && is_unit_of(name->sign, *unit) &&
             (key.size() - at > 1 || name->sign == sign_id::temperature)) {
             set_sign(column, *name, unit);
             return true;
@@ -79,31 +87,19 @@ bool match_glued_unit(understood& column, std::string_view key) {
     return false;
 }
 
-// Columns that hold vital signs in a form that is not read.
-std::string remark_on_ignored(std::string_view key) {
-    constexpr std::array<std::string_view, 3> pairs{"bp", "nibp", "bloodpressure"};
-    if (std::ranges::find(pairs, key) != pairs.end()) {
-        return "two pressures in one cell are not read: split them into systolic and diastolic";
-    }
-    return {};
-}
-
-understood understand_column(std::size_t index, std::string_view header) {
+// What a name by itself says of a column; ignored where it is none of ours.
+understood understand_name(std::string_view header) {
     understood column;
-    column.as.index = index;
-    column.as.header = shown_header(header);
     if (match_separated_unit(column, header)) {
         return column;
     }
     const std::string key = header_key(header);
     const auto name = column_named(key);
     if (!name) {
-        if (!match_glued_unit(column, key)) {
-            column.as.remark = remark_on_ignored(key);
-        }
+        match_glued_unit(column, key);
         return column;
     }
-    if (name->role == column_role::sign) {
+    if (has_unit(name->role)) {
         set_sign(column, *name, std::nullopt);
         return column;
     }
@@ -130,9 +126,33 @@ understood understand_mapped(std::size_t index, std::string_view header,
     return column;
 }
 
+// A name with a number in it, such as "Vitals 2 - SBP"; ignored where it is none of ours.
+understood understand_numbered(std::string_view header) {
+    for (const numbered_name& without : without_number(header)) {
+        understood column = understand_name(without.name);
+        if (may_repeat(column.as.role)) {
+            column.as.group = without.group;
+            return column;
+        }
+    }
+    return {};
+}
+
+understood understand_column(std::size_t index, std::string_view header) {
+    understood column = understand_name(header);
+    if (column.as.role == column_role::ignored) {
+        column = understand_numbered(header);
+    }
+    column.as.index = index;
+    column.as.header = shown_header(header);
+    return column;
+}
+
 std::string quoted_column(const column& c) {
     return std::to_string(c.index + 1) + " \"" + c.header + '"';
 }
+
+bool before(const column& one, const column& other) { return one.index < other.index; }
 
 std::string_view words_for(column_role role) {
     switch (role) {
@@ -147,17 +167,23 @@ std::string_view words_for(column_role role) {
     }
 }
 
-// Keeps the best column of a role. For roles without vital signs' weight the first will do.
+// Keeps the best column of a role in each group. For roles without vital signs' weight the first
+// will do.
 std::optional<file_error> settle_role(std::vector<understood>& columns, column_role role,
                                       bool strict) {
-    understood* best = nullptr;
+    std::map<std::optional<unsigned>, understood*> best_of_group;
     for (understood& c : columns) {
-        if (c.as.role == role && (best == nullptr || c.rank < best->rank)) {
-            best = &c;
+        if (c.as.role == role) {
+            understood*& best = best_of_group[c.as.group];
+            best = best == nullptr || c.rank < best->rank ? &c : best;
         }
     }
     for (understood& c : columns) {
-        if (c.as.role != role || &c == best) {
+        if (c.as.role != role) {
+            continue;
+        }
+        const understood* best = best_of_group[c.as.group];
+        if (best == &c) {
             continue;
         }
         if (strict && c.rank == best->rank) {
@@ -168,24 +194,46 @@ std::optional<file_error> settle_role(std::vector<understood>& columns, column_r
     return std::nullopt;
 }
 
-// A lone date column may hold whole times, and is to be looked at as such.
-void settle_lone_date(std::vector<understood>& columns) {
-    const auto has_role = [](column_role role) {
-        return [role](const understood& c) { return c.as.role == role; };
-    };
-    if (std::ranges::any_of(columns, has_role(column_role::time))) {
-        return;
+// The groups that have a column of some kind.
+class groups_with {
+public:
+    template <class Is>
+    groups_with(const std::vector<understood>& columns, Is is) {
+        for (const understood& c : columns) {
+            if (is(c)) {
+                groups_.insert(c.as.group);
+            }
+        }
     }
-    const auto lone = std::ranges::find_if(columns, has_role(column_role::date));
-    if (lone != columns.end()) {
-        lone->as.role = column_role::time;
+
+    bool has(std::optional<unsigned> group) const { return groups_.contains(group); }
+
+    /// In the group, or where one of the two is shared by all groups.
+    bool any_beside(std::optional<unsigned> group) const {
+        return has(group) || has(std::nullopt) || (!group && !groups_.empty());
+    }
+
+private:
+    std::set<std::optional<unsigned>> groups_;
+};
+
+// A date column without a time column beside it may hold whole times, and is to be looked at as
+// such.
+void settle_lone_dates(std::vector<understood>& columns) {
+    const groups_with timed(columns,
+                            [](const understood& c) { return c.as.role == column_role::time; });
+    for (understood& c : columns) {
+        if (c.as.role == column_role::date && !timed.any_beside(c.as.group)) {
+            c.as.role = column_role::time;
+        }
     }
 }
 
 void settle_facts(std::vector<understood>& columns) {
     for (auto c = columns.begin(); c != columns.end(); ++c) {
         const auto same = [&c](const understood& earlier) {
-            return earlier.as.role == column_role::known_fact && earlier.as.known == c->as.known;
+            return earlier.as.role == column_role::known_fact && earlier.as.known == c->as.known &&
+                   earlier.as.group == c->as.group;
         };
         if (c->as.role != column_role::known_fact) {
             continue;
@@ -196,18 +244,71 @@ void settle_facts(std::vector<understood>& columns) {
     }
 }
 
-void settle_heart_rate(std::vector<understood>& columns) {
-    const bool has_pulse = std::ranges::any_of(columns, [](const understood& c) {
+void settle_heart_rates(std::vector<understood>& columns) {
+    const groups_with pulses(columns, [](const understood& c) {
         return c.as.role == column_role::sign && c.as.sign == sign_id::pulse && !c.heart_rate;
     });
     for (understood& c : columns) {
-        if (c.heart_rate && has_pulse) {
+        if (!c.heart_rate) {
+            continue;
+        }
+        const bool has_pulse = pulses.has(c.as.group);
+        if (has_pulse) {
             c.as.sign = sign_id::ecg_rate;
-            c.as.remark = "beside a pulse column: read as the ECG rate";
-        } else if (c.heart_rate) {
-            c.as.remark = "no pulse column: read as a pulse, by which method is not said";
+        }
+        add_phrase(c.as.remark, has_pulse ? "beside a pulse column: read as the ECG rate"
+                                          : "no pulse column: read as a pulse, by which method is "
+                                            "not said");
+    }
+}
+
+std::string label_of(const column& c) {
+    return c.role == column_role::pressures ? "blood pressure"
+                                            : std::string(describe(c.sign).label);
+}
+
+// The first column of each sign, group by group.
+using first_columns = std::map<std::pair<std::optional<unsigned>, sign_id>, const column*>;
+
+first_columns first_of_signs(const std::vector<understood>& columns) {
+    first_columns first;
+    for (const understood& c : columns) {
+        if (c.as.role == column_role::sign) {
+            first.try_emplace({c.as.group, c.as.sign}, &c.as);
         }
     }
+    return first;
+}
+
+// A whole pressure in one cell beside both halves in two says the same twice. Beside one of the
+// halves it could be either of two things.
+std::optional<file_error> settle_pressures(std::vector<understood>& columns) {
+    const first_columns first = first_of_signs(columns);
+    for (understood& c : columns) {
+        if (c.as.role != column_role::pressures) {
+            continue;
+        }
+        const auto beside = [&](sign_id sign) -> const column* {
+            const auto found = first.find({c.as.group, sign});
+            return found == first.end() ? nullptr : found->second;
+        };
+        const column* systolic = beside(sign_id::systolic);
+        const column* diastolic = beside(sign_id::diastolic);
+        const column* mean = beside(sign_id::mean_pressure);
+        if (systolic != nullptr && diastolic != nullptr) {
+            c.as.role = column_role::ignored;
+            c.as.remark = "not used: columns " + quoted_column(*systolic) + " and " +
+                          quoted_column(*diastolic) + " are";
+        } else if (systolic != nullptr || diastolic != nullptr) {
+            const column& half = systolic != nullptr ? *systolic : *diastolic;
+            return both_could_be(std::min(half, c.as, before), std::max(half, c.as, before),
+                                 label_of(half));
+        } else if (mean != nullptr) {
+            c.as.remark =
+                "the mean is that of column " + quoted_column(*mean) + " where it has one";
+        }
+    }
+    return std::nullopt;
 }
 
 // A sign or fact that a mapping gives to a column is no other column's.
@@ -227,22 +328,40 @@ void settle_mapped(std::vector<understood>& columns) {
 
 std::optional<file_error> settle_signs(std::vector<understood>& columns) {
     for (auto c = columns.begin(); c != columns.end(); ++c) {
-        if (c->as.role != column_role::sign) {
+        if (!has_unit(c->as.role)) {
             continue;
         }
         if (c->foreign_unit) {
             return file_error{"column " + quoted_column(c->as) + ": " + c->unit_text +
-                                  " is not a unit of " + std::string(describe(c->as.sign).label),
+                                  " is not a unit of " + label_of(c->as),
                               "expected " + units_of(c->as.sign)};
         }
         const auto same = [&c](const understood& earlier) {
-            return earlier.as.role == column_role::sign && earlier.as.sign == c->as.sign;
+            return earlier.as.role == c->as.role && earlier.as.sign == c->as.sign &&
+                   earlier.as.group == c->as.group;
         };
         if (const auto first = std::find_if(columns.begin(), c, same); first != c) {
-            return both_could_be(first->as, c->as, describe(c->as.sign).label);
+            return both_could_be(first->as, c->as, label_of(c->as));
         }
     }
     return std::nullopt;
+}
+
+std::vector<unsigned> settle_groups(std::vector<understood>& columns) {
+    std::vector<column*> as;
+    for (understood& c : columns) {
+        as.push_back(&c.as);
+    }
+    return read::settle_groups(as);
+}
+
+void say_groups(understanding& seen) {
+    if (!seen.groups.empty()) {
+        seen.assumptions.push_back("Each row holds up to " + std::to_string(seen.groups.size()) +
+                                   " sets, by the numbers " + std::to_string(seen.groups.front()) +
+                                   " to " + std::to_string(seen.groups.back()) +
+                                   " in its columns' names");
+    }
 }
 
 std::string list_of(const std::vector<column>& columns) {
@@ -289,6 +408,12 @@ const column* understanding::find(sign_id sign) const {
     return found == columns.end() ? nullptr : &*found;
 }
 
+bool understanding::carries(sign_id sign) const {
+    const bool of_pressure =
+        sign == sign_id::systolic || sign == sign_id::diastolic || sign == sign_id::mean_pressure;
+    return find(sign) != nullptr || (of_pressure && find(column_role::pressures) != nullptr);
+}
+
 header_outcome understand_header(std::span<const std::string_view> header,
                                  const column_mapping* mapping) {
     header_outcome outcome;
@@ -308,16 +433,21 @@ header_outcome understand_header(std::span<const std::string_view> header,
     if (mapping != nullptr) {
         outcome.columns.assumptions.push_back("Read with the mapping " + mapping->file);
     }
-    settle_heart_rate(columns);
+    outcome.columns.groups = settle_groups(columns);
+    say_groups(outcome.columns);
+    settle_heart_rates(columns);
     settle_mapped(columns);
     settle_facts(columns);
-    outcome.error = settle_signs(columns);
+    outcome.error = settle_pressures(columns);
+    if (!outcome.error) {
+        outcome.error = settle_signs(columns);
+    }
     for (const column_role role :
          {column_role::report, column_role::time, column_role::date, column_role::crew}) {
         const auto problem = settle_role(columns, role, true);
         outcome.error = outcome.error ? outcome.error : problem;
     }
-    settle_lone_date(columns);
+    settle_lone_dates(columns);
     for (const column_role role : {column_role::age, column_role::pressure_method,
                                    column_role::pulse_method, column_role::source}) {
         settle_role(columns, role, false);
@@ -326,7 +456,7 @@ header_outcome understand_header(std::span<const std::string_view> header,
         outcome.columns.columns.push_back(std::move(c.as));
     }
     for (const sign_info& sign : sign_table) {
-        if (outcome.columns.find(sign.id) == nullptr) {
+        if (!outcome.columns.carries(sign.id)) {
             outcome.columns.signs_not_carried.push_back(sign.id);
         }
     }
@@ -344,7 +474,7 @@ header_outcome understand_header(std::span<const std::string_view> header,
 }
 
 std::optional<named_sign> sign_called(std::string_view name) {
-    const understood column = understand_column(0, name);
+    const understood column = understand_name(name);
     if (column.as.role != column_role::sign) {
         return std::nullopt;
     }
@@ -368,6 +498,10 @@ std::string_view name_of(age_unit unit) {
     constexpr std::array<std::string_view, age_units.size()> names{"years", "months", "days",
                                                                    "hours", "minutes"};
     return names[static_cast<std::size_t>(unit)];
+}
+
+void add_phrase(std::string& text, std::string_view phrase) {
+    text += (text.empty() ? "" : "; ") + std::string(phrase);
 }
 
 std::string shown_header(std::string_view cell) { return printable(trimmed(cell), longest_shown); }

@@ -35,6 +35,7 @@ enum class column_role : std::uint8_t {
     time,  ///< the time of a set, or its time of day where there is a date column
     date,  ///< the day of a set, for times without one
     sign,
+    pressures,   ///< a whole blood pressure a cell, `120/80`
     known_fact,  ///< yes or no, about the report or set
     age,
     pressure_method,
@@ -51,15 +52,17 @@ inline constexpr std::array age_units{age_unit::years, age_unit::months, age_uni
                                       age_unit::hours, age_unit::minutes};
 std::string_view name_of(age_unit unit);
 
-/// One column as understood. Members beyond `role` are meaningful for their role alone.
+/// One column as understood. Members beyond `role` are meaningful for their role alone; those of a
+/// sign are of its unit for a column of pressures too.
 struct column {
     std::size_t index = 0;  ///< from 0
     std::string header{};   ///< as it stands, cut to 40 printable characters
     column_role role = column_role::ignored;
     sign_id sign = sign_id::systolic;
     charted_unit unit = charted_unit::mmhg;
-    bool unit_stated = false;      ///< the header names the unit; else it is assumed
-    method how = method::unknown;  ///< where the header says how the sign was obtained
+    std::optional<unsigned> group{};  ///< which of several sets a row it is of; none: of all
+    bool unit_stated = false;         ///< the header names the unit; else it is assumed
+    method how = method::unknown;     ///< where the header says how the sign was obtained
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
     time_rules written{};      ///< how times are written, from the first rows
@@ -79,6 +82,7 @@ struct named_measure {
 struct understanding {
     std::vector<column> columns{};  ///< one a column of the file, in its order
     std::vector<sign_id> signs_not_carried{};
+    std::vector<unsigned> groups{};  ///< the numbers of the sets a row; empty where it is one
     std::vector<std::string> assumptions{};  ///< what a user should know of the file as a whole
     bool decimal_comma = false;              ///< `36,8` is 36.8
     std::vector<named_measure> measures{};   ///< in the long form: in order of appearance
@@ -89,6 +93,8 @@ struct understanding {
 
     /// Whether one row is one reading, not a set.
     bool long_form() const { return find(column_role::value) != nullptr; }
+    /// Whether some column can hold the sign, be it a whole blood pressure's.
+    bool carries(sign_id sign) const;
 };
 
 struct header_outcome {
@@ -119,6 +125,9 @@ file_error both_could_be(const column& one, const column& other, std::string_vie
 
 /// Leaves a column out in favour of another, and says so.
 void ignore(column& c, const column& instead);
+
+/// Puts a phrase behind others.
+void add_phrase(std::string& text, std::string_view phrase);
 
 /// A cell of a header for an output: at most 40 characters, anything unprintable as `?`.
 std::string shown_header(std::string_view cell);

@@ -1,5 +1,6 @@
 #include "read/delimited.hpp"
 
+#include "read/column_groups.hpp"
 #include "read/context_words.hpp"
 #include "read/delimiter.hpp"
 #include "read/digesting_source.hpp"
@@ -67,6 +68,8 @@ private:
     void take_reading(std::span<const std::string_view> cells, std::string_view id,
                       std::uint64_t line);
     void begin_run(std::string_view id);
+    bool take_groups(std::span<const std::string_view> cells, std::uint64_t line);
+    bool said_of_row(const column& where);
     void take_report_cells(std::span<const std::string_view> cells, std::uint64_t line);
     bool is_header_again(std::span<const std::string_view> cells) const;
     void hand_over();
@@ -96,7 +99,10 @@ private:
 
     std::optional<row_reader> rows_;
     std::optional<measure_reader> measures_;  // in the long form
-    std::string delimiter_;                   // its name
+    std::vector<understanding> groups_;       // where a row holds several sets, and their readers
+    std::vector<row_reader> group_rows_;
+    std::vector<std::size_t> said_;  // columns complained of in such a row
+    std::string delimiter_;          // its name
     std::vector<std::string> header_;
     const column* report_column_ = nullptr;
     const column* crew_column_ = nullptr;
@@ -187,7 +193,15 @@ void delimited_reader::say_what_was_assumed(char delimiter) {
 }
 
 void delimited_reader::read_rows() {
-    rows_.emplace(outcome_.columns, options_.co2, *this, zone_ ? &*zone_ : nullptr);
+    time_zone* zone = zone_ ? &*zone_ : nullptr;
+    groups_ = by_group(outcome_.columns);
+    for (const understanding& group : groups_) {
+        group_rows_.emplace_back(group, options_.co2, *this, zone);
+    }
+    // Where rows hold several sets it has no sign, so that it fills none and leaves them to
+    // take_groups(): no other file pays for the question.
+    const understanding no_columns;
+    rows_.emplace(groups_.empty() ? outcome_.columns : no_columns, options_.co2, *this, zone);
     report_column_ = outcome_.columns.find(column_role::report);
     crew_column_ = outcome_.columns.find(column_role::crew);
     age_column_ = outcome_.columns.find(column_role::age);
@@ -280,7 +294,7 @@ void delimited_reader::take_set(std::span<const std::string_view> cells, std::st
         first_line_ = report_.sets.size() == 1 ? line : first_line_;
     } else {
         report_.sets.pop_back();
-        ++outcome_.rows_other;
+        ++(take_groups(cells, line) ? outcome_.rows_examined : outcome_.rows_other);
     }
 }
 
@@ -314,6 +328,35 @@ void delimited_reader::begin_run(std::string_view id) {
     measures_->put(report_.sets.back(), *read);
     rows_->fill_context(report_.sets.back(), cells, line);
     ++outcome_.rows_examined;
+}
+
+// The sets of a row that holds several. False where there is none.
+[[gnu::noinline]] bool delimited_reader::take_groups(std::span<const std::string_view> cells,
+                                                     std::uint64_t line) {
+    const std::size_t before = report_.sets.size();
+    said_.clear();
+    for (const row_reader& rows : group_rows_) {
+        report_.sets.push_back(rows.blank_set());
+        if (!rows.fill(report_.sets.back(), cells, line)) {
+            report_.sets.pop_back();
+        }
+    }
+    if (before == 0 && !report_.sets.empty()) {
+        first_line_ = line;
+    }
+    return report_.sets.size() != before;
+}
+
+// A cell that several sets of one row share is complained of once.
+bool delimited_reader::said_of_row(const column& where) {
+    if (group_rows_.empty()) {
+        return false;
+    }
+    const bool said = std::ranges::find(said_, where.index) != said_.end();
+    if (!said) {
+        said_.push_back(where.index);
+    }
+    return said;
 }
 
 // Crew and age, from the first row of the report that has them.
@@ -399,6 +442,9 @@ void delimited_reader::refuse_as_swallowed(const token_row& row) {
 
 void delimited_reader::time(std::uint64_t line, const column& where, std::string_view text,
                             time_kind kind) {
+    if (said_of_row(where)) {
+        return;
+    }
     const auto say = [&](tally_of_lines& tally, note_kind note) {
         tally.add(line);
         into_.note({note, line, where.header, charted_text(trimmed(text))});
@@ -416,11 +462,17 @@ void delimited_reader::time(std::uint64_t line, const column& where, std::string
 }
 
 void delimited_reader::unplaced(std::uint64_t line, const column& where, std::string_view text) {
+    if (said_of_row(where)) {
+        return;
+    }
     outcome_.unplaced_times.add(line);
     into_.note({note_kind::unplaced_time, line, where.header, charted_text(trimmed(text))});
 }
 
 void delimited_reader::context(std::uint64_t line, const column& where, std::string_view text) {
+    if (said_of_row(where)) {
+        return;
+    }
     outcome_.unreadable_context.add(line);
     into_.note({note_kind::unreadable_context, line, where.header, charted_text(text)});
 }

@@ -1,7 +1,7 @@
-// Delimited text into care reports: one row is one set, or in the long form one reading of a set;
-// the rows with one identifier are a report. Used by the audit. Promises that every row is
-// accounted for (read = examined + unread + other), that bad data never throws, and no allocation a
-// row once buffers have grown.
+// Delimited text into care reports: a row is one set, several where its columns repeat with a
+// number, or in the long form one reading of a set; the rows with one identifier are a report. Used
+// by the audit. Promises that every row is accounted for (read = examined + unread + other), that
+// bad data never throws, and no allocation a row once buffers have grown.
 #pragma once
 
 #include "read/byte_source.hpp"

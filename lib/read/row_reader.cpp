@@ -2,6 +2,7 @@
 
 #include "read/context_words.hpp"
 #include "read/number.hpp"
+#include "read/pressure_cell.hpp"
 #include "read/text.hpp"
 #include "read/timestamp.hpp"
 
@@ -62,7 +63,8 @@ void set_pulse_method(vital_set& set, method how) {
 
 row_reader::row_reader(const understanding& columns, const co2_percent_basis& co2,
                        cell_complaints& complaints, time_zone* zone)
-    : time_(columns.find(column_role::time)),
+    : pressures_(columns.find(column_role::pressures)),
+      time_(columns.find(column_role::time)),
       date_(columns.find(column_role::date)),
       zone_(zone),
       complaints_(complaints) {
@@ -83,6 +85,13 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
                       .co2 = co2,
                       .decimal_comma = columns.decimal_comma}};
     });
+    if (pressures_ != nullptr) {
+        blank_.systolic = reading<sign::systolic>::absent(absence::blank);
+        blank_.diastolic = reading<sign::diastolic>::absent(absence::blank);
+        pressure_rules_ = {.unit = pressures_->unit,
+                           .unit_stated = pressures_->unit_stated,
+                           .decimal_comma = columns.decimal_comma};
+    }
     for (const column& c : columns.columns) {
         const bool is_method =
             c.role == column_role::pressure_method || c.role == column_role::pulse_method;
@@ -101,7 +110,8 @@ template <VitalSign S>
                                                    bool& palpated) const {
     const sign_step& step = signs_[index_of(S::info.id)];
     if (!step.carried) [[unlikely]] {
-        return false;
+        return S::info.id == sign_id::systolic && pressures_ != nullptr &&
+               put_pressures(set, cells[pressures_->index], palpated);
     }
     const std::string_view text = cells[step.index];
     double value = 0;
@@ -130,6 +140,22 @@ template <VitalSign S>
     const cell_value cell = read_cell(text, step.rules);
     set[S{}] = to_reading<S>(cell, step.how);
     palpated |= cell.palpated;
+    return true;
+}
+
+// Stands in for the systolic, which comes first: a mean in a column of its own outranks the cell's.
+[[gnu::noinline]] bool row_reader::put_pressures(vital_set& set, std::string_view text,
+                                                 bool& palpated) const {
+    if (is_blank(text)) {
+        return false;
+    }
+    const pressure_cell cell = read_pressure_cell(text, pressure_rules_);
+    set.systolic = to_reading<sign::systolic>(cell.systolic);
+    set.diastolic = to_reading<sign::diastolic>(cell.diastolic);
+    if (cell.mean.state != reading_state::absent) {
+        set.mean_pressure = to_reading<sign::mean_pressure>(cell.mean);
+    }
+    palpated |= cell.systolic.palpated || cell.diastolic.palpated;
     return true;
 }
 

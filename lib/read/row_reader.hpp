@@ -65,6 +65,7 @@ private:
     bool put(vital_set& set, std::span<const std::string_view> cells, bool& palpated) const;
     template <VitalSign S>
     bool put_other(vital_set& set, std::string_view text, bool& palpated) const;
+    bool put_pressures(vital_set& set, std::string_view text, bool& palpated) const;
 
     void read_time(vital_set& set, std::span<const std::string_view> cells,
                    std::uint64_t line) const;
@@ -76,6 +77,8 @@ private:
 
     vital_set blank_{};
     std::array<sign_step, sign_count> signs_{};  // by sign_id
+    const column* pressures_;  // a whole blood pressure in one cell; null as a rule
+    cell_rules pressure_rules_{};
     std::vector<const column*> context_;
     const column* time_;
     const column* date_;

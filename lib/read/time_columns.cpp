@@ -122,10 +122,6 @@ std::string says(const charted_date& date) {
     return "line " + std::to_string(date.line) + " says " + date.text;
 }
 
-void add_phrase(std::string& text, std::string_view phrase) {
-    text += (text.empty() ? "" : "; ") + std::string(phrase);
-}
-
 void decide_order(column& c, const seen_times& seen, day_order stated) {
     constexpr std::string_view remedy =
         ", so its times are not used: say --dates day-first or --dates month-first";

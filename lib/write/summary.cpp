@@ -35,21 +35,27 @@ std::string_view role_name(read::column_role role) {
             return "unit of the value in each row";
         case read::column_role::known_fact:
         case read::column_role::sign:
+        case read::column_role::pressures:
         case read::column_role::ignored:
             break;
     }
     return "not used";
 }
 
+bool has_unit(const read::column& c) {
+    return c.role == read::column_role::sign || c.role == read::column_role::pressures;
+}
+
 /// Whether a unit had to be assumed: not stated, and the sign is charted in more than one.
 bool unit_was_assumed(const read::column& c) {
-    return c.role == read::column_role::sign && !c.unit_stated && read::has_other_units(c.sign);
+    return has_unit(c) && !c.unit_stated && read::has_other_units(c.sign);
 }
 
 std::string meaning(const read::column& c) {
     std::string text;
-    if (c.role == read::column_role::sign) {
-        text = std::string(describe(c.sign).label);
+    if (has_unit(c)) {
+        text = c.role == read::column_role::sign ? std::string(describe(c.sign).label)
+                                                 : "systolic, diastolic and mean, as 120/80 (93),";
         const std::string_view unit = read::symbol_of(c.unit);
         if (!unit.empty()) {
             text +=
@@ -64,6 +70,7 @@ std::string meaning(const read::column& c) {
         text = std::string(role_name(c.role));
     }
     text += c.mapped ? ", as the mapping says" : "";
+    text += c.group ? fmt::format(", set {} of the row", *c.group) : "";
     text += c.written_as.empty() ? "" : ", written " + c.written_as;
     return c.remark.empty() ? text : text + "; " + c.remark;
 }

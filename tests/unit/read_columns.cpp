@@ -116,13 +116,49 @@ TEST_CASE("units behind a name, in brackets, or glued to it") {
 }
 
 TEST_CASE("a name with more behind it than a unit is not that sign") {
-    for (const auto text : {"SBP initial", "Pulse min", "Temp unit", "HRmin", "RRC", "pulsec",
-                            "Resp effort", "Sat Nav", "GCS qualifier", "BP", "notes", ""}) {
+    for (const auto text :
+         {"SBP initial", "Pulse min", "Temp unit", "HRmin", "RRC", "pulsec", "Resp effort",
+          "Sat Nav", "GCS qualifier", "BP location", "notes", ""}) {
         INFO(text);
         CHECK(lone(text).role == column_role::ignored);
     }
-    CHECK_FALSE(lone("BP").remark.empty());
-    CHECK(lone("notes").remark.empty());
+}
+
+TEST_CASE("a column of whole blood pressures") {
+    for (const auto text :
+         {"BP", "NIBP", "Blood Pressure", "BP (mmHg)", "BP (Sys/Dia)", "bp_kpa"}) {
+        INFO(text);
+        CHECK(lone(text).role == column_role::pressures);
+    }
+    CHECK(lone("NIBP (kPa)").unit == charted_unit::kilopascal);
+    CHECK(lone("NIBP (kPa)").unit_stated);
+    CHECK_FALSE(lone("BP").unit_stated);
+    CHECK(error_of({"report", "BP (/min)"}) ==
+          "column 2 \"BP (/min)\": (/min) is not a unit of blood pressure");
+    CHECK(error_of({"report", "BP", "NIBP"}) ==
+          "columns 2 \"BP\" and 3 \"NIBP\" could both be the blood pressure");
+    CHECK(error_of({"report", "DBP", "BP"}) ==
+          "columns 2 \"DBP\" and 3 \"BP\" could both be the diastolic");
+}
+
+TEST_CASE("whole pressures beside both halves are not used, and the halves are named") {
+    const auto outcome = header({"report", "BP", "SBP", "NIBP", "DBP"});
+    REQUIRE_FALSE(outcome.error.has_value());
+    for (const std::size_t i : {1U, 3U}) {
+        CHECK(outcome.columns.columns[i].role == column_role::ignored);
+        CHECK(outcome.columns.columns[i].remark == "not used: columns 3 \"SBP\" and 5 \"DBP\" are");
+    }
+}
+
+TEST_CASE("whole pressures carry systolic, diastolic and mean") {
+    const auto seen = header({"report", "BP"}).columns;
+    CHECK(seen.signs_not_carried.size() == sign_count - 3);
+    CHECK(seen.carries(sign_id::mean_pressure));
+    CHECK_FALSE(seen.carries(sign_id::pulse));
+    const auto with_mean = header({"report", "BP", "MAP"});
+    REQUIRE_FALSE(with_mean.error.has_value());
+    CHECK(with_mean.columns.columns[1].remark ==
+          "the mean is that of column 3 \"MAP\" where it has one");
 }
 
 TEST_CASE("a unit that is not one of the sign's is an error that names the column") {
@@ -274,4 +310,91 @@ TEST_CASE("headers are shown short and printable") {
     CHECK(shown_header("\xC0\xAF\xED\xA0\x80\xF5\x80") == "???????");
     CHECK(shown_header("a\xC2\x9B"
                        "b") == "a??b");
+}
+
+TEST_CASE("a number in a name is the group of the column") {
+    const std::vector<std::pair<std::string_view, sign_id>> names{
+        {"BP2 Sys", sign_id::systolic},       {"SBP_2", sign_id::systolic},
+        {"SBP (2)", sign_id::systolic},       {"Sys BP #2", sign_id::systolic},
+        {"SBP 02", sign_id::systolic},        {"2nd SBP", sign_id::systolic},
+        {"Vitals 2 SBP", sign_id::systolic},  {"Vital Signs 2 - SBP (mmHg)", sign_id::systolic},
+        {"SBP set no. 2", sign_id::systolic}, {"VS2_DBP", sign_id::diastolic},
+        {"SpO2 2", sign_id::saturation},      {"SpO2_2", sign_id::saturation},
+        {"SpO22", sign_id::saturation},       {"2 SpO2 %", sign_id::saturation},
+        {"O2 Sat 2", sign_id::saturation},    {"EtCO2 #2 (mmHg)", sign_id::exhaled_co2},
+        {"CO2 2", sign_id::exhaled_co2},      {"Temp 2 F", sign_id::temperature},
+        {"Temp2F", sign_id::temperature},     {"GCS 2 Eye", sign_id::coma_eye},
+        {"GCS2", sign_id::coma_total}};
+    for (const auto& [name, sign] : names) {
+        INFO(name);
+        const std::string_view same_sign_first =
+            sign == sign_id::systolic ? "SBP 1" : describe(sign).name;
+        const auto outcome = header({"report", same_sign_first, name});
+        REQUIRE_FALSE(outcome.error.has_value());
+        CHECK(outcome.columns.groups == std::vector<unsigned>{1, 2});
+        CHECK(is_sign(outcome.columns.columns[2], sign));
+        CHECK(outcome.columns.columns[2].group == 2U);
+    }
+}
+
+TEST_CASE("numbers that are part of a name, or of no name, are no groups") {
+    for (const auto name : {"SpO2", "EtCO2", "CO2", "O2 Sat", "SpO₂"}) {
+        INFO(name);
+        const auto seen = header({"report", "pulse", name}).columns;
+        CHECK(seen.groups.empty());
+        CHECK(seen.columns[2].role == column_role::sign);
+    }
+    for (const auto name : {"T1", "O2", "12", "Pain 1", "SBP 2020", "SBP 15 min", "Lead 2", "",
+                            "Crew 2", "Unit 2", "PCR 2", "Age 2", "Time 2", "CPR 1"}) {
+        INFO(name);
+        const auto seen = header({"report", "pulse", name}).columns;
+        CHECK(seen.groups.empty());
+        CHECK(seen.columns[2].role == column_role::ignored);
+    }
+    // Out of 15: not the fifteenth set.
+    const auto out_of = header({"report", "pulse", "GCS/15"}).columns;
+    CHECK(out_of.groups.empty());
+    CHECK(out_of.columns[2].role == column_role::ignored);
+    CHECK(out_of.columns[2].remark ==
+          "not used: 15 is no number of a set, as the one before is missing");
+}
+
+TEST_CASE("columns without a number beside groups") {
+    const auto groups_of = [](const std::vector<std::string_view>& cells) {
+        std::vector<int> groups;
+        for (const column& c : header(cells).columns.columns) {
+            groups.push_back(c.role == column_role::ignored ? -2
+                             : c.group                      ? static_cast<int>(*c.group)
+                                                            : -1);
+        }
+        return groups;
+    };
+    using list = std::vector<int>;
+    CHECK(groups_of({"report", "crew", "age", "CPR", "SBP 1", "SBP 2", "CPR 2"}) ==
+          list{-1, -1, -1, -1, 1, 2, 2});
+    // Signs: the first set, or one before it.
+    CHECK(groups_of({"report", "SBP", "DBP", "SBP2", "DBP2"}) == list{-1, 1, 1, 2, 2});
+    CHECK(groups_of({"report", "SBP", "SBP.1", "SBP.2"}) == list{-1, 0, 1, 2});
+    CHECK(groups_of({"report", "Glucose", "SBP 1", "SBP 2"}) == list{-1, 1, 1, 2});
+    CHECK(groups_of({"report", "SBP 0", "SBP 1"}) == list{-1, 0, 1});
+    // Times: all sets, or the first where others have their own.
+    CHECK(groups_of({"report", "Time", "SBP 1", "SBP 2"}) == list{-1, -1, 1, 2});
+    CHECK(groups_of({"report", "Date", "SBP 1", "Time 1", "SBP 2", "Time 2"}) ==
+          list{-1, -1, 1, 1, 2, 2});
+    CHECK(groups_of({"report", "Time", "SBP", "Time 2", "SBP 2"}) == list{-1, 1, 1, 2, 2});
+    CHECK(groups_of({"report", "Time", "SBP 1", "Time 1", "SBP 2", "Time 2"}) ==
+          list{-1, -2, 1, 1, 2, 2});
+    CHECK(groups_of({"report", "SBP 1", "SBP 2", "Time 3"}) == list{-1, 1, 2, -2});
+    // One group alone is none.
+    CHECK(groups_of({"report", "SBP 1", "DBP 1", "Time 1", "pulse"}) == list{-1, -1, -1, -1, -1});
+}
+
+TEST_CASE("two columns for one sign in one group are an error that names both") {
+    CHECK(error_of({"report", "SBP 1", "BP1 Sys", "SBP 2"}) ==
+          "columns 2 \"SBP 1\" and 3 \"BP1 Sys\" could both be the systolic");
+    CHECK(error_of({"report", "SBP", "Systolic", "SBP 2"}) ==
+          "columns 2 \"SBP\" and 3 \"Systolic\" could both be the systolic");
+    CHECK(error_of({"report", "SBP 1", "SBP 2", "Time 2", "Time_2"}) ==
+          "columns 4 \"Time 2\" and 5 \"Time_2\" could both be the time of a set");
+    CHECK(error_of({"report", "HR 1", "Pulse 1", "HR 2", "BP 1", "BP 2"}).empty());
 }

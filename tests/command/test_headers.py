@@ -1,0 +1,63 @@
+"""Headers as agencies' exports have them."""
+
+import csv
+import subprocess
+
+import pytest
+
+
+@pytest.fixture
+def columns(program):
+    def run(*files):
+        return subprocess.run([program, "columns", *map(str, files)], capture_output=True,
+                              text=True, timeout=60)
+    return run
+
+
+def written(folder, text):
+    path = folder / "week.csv"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def asked(ran):
+    with (ran.into / "findings.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_a_whole_pressure_in_one_cell_is_read_and_shown_as_charted(audit, columns, tmp_path):
+    week = written(tmp_path, "report,BP,pulse\nA,120/80,70\nB,72/118,70\nC,12O/80,70\n"
+                             "D,110/P,70\nE,refused,70\n")
+    ran = audit(week)
+    assert ran.status == 0 and ran.err == ""
+    assert ran.account()["rows_examined"] == 5
+    questions = {f["check"]: f for f in asked(ran) if f["asks"] != "notice"}
+    assert set(questions) == {"pressure.order", "unreadable.systolic"}
+    assert questions["pressure.order"]["report"] == "B"
+    assert questions["unreadable.systolic"]["charted"] == "12O/80"
+    assert "diastolic 118 mmHg (charted 72/118)" in questions["pressure.order"]["question"]
+    assert "mmHg (not stated, assumed)" in columns(week).stdout
+
+
+def test_whole_pressures_beside_their_halves_are_not_used(audit, columns, tmp_path):
+    week = written(tmp_path, "report,BP,SBP,DBP\nA,72/118,120,80\n")
+    ran = audit(week)
+    assert [f for f in asked(ran) if f["asks"] != "notice"] == []
+    assert 'not used: columns 3 "SBP" and 4 "DBP" are' in columns(week).stdout
+
+
+def test_a_row_of_several_sets(audit, columns, tmp_path):
+    week = written(tmp_path, "PCR,Unit,Time1,BP1 Sys,BP1 Dia,Time2,BP2 Sys,BP2 Dia\n"
+                             "26-1,M1,2026-03-01 10:00,120,80,2026-03-01 10:10,72,118\n"
+                             "26-2,M1,2026-03-01 11:00,120,80,2026-03-01 11:10,,\n"
+                             "26-3,M1,2026-03-01 12:00,,,,,\n")
+    ran = audit(week)
+    assert ran.status == 0 and ran.err == ""
+    account = ran.account()
+    assert (account["rows_read"], account["rows_examined"], account["rows_other"]) == (3, 2, 1)
+    assert "2 reports, 3 sets" in ran.out
+    assert "Each row holds up to 2 sets" in ran.out
+    order = [f for f in asked(ran) if f["check"] == "pressure.order"]
+    assert [(f["report"], f["set"], f["taken_at"]) for f in order] == [
+        ("26-1", "2", "2026-03-01T10:10:00")]
+    assert "set 2 of the row" in columns(week).stdout
