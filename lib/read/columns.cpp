@@ -156,6 +156,9 @@ std::optional<file_error> settle_role(std::vector<understood>& columns, column_r
             best = &c;
         }
     }
+    if (best == nullptr) {
+        return std::nullopt;
+    }
     for (understood& c : columns) {
         if (c.as.role != role || &c == best) {
             continue;
