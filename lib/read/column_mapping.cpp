@@ -41,6 +41,7 @@ std::string quoted(std::string_view text) { return '"' + std::string(text) + '"'
 
 std::vector<std::string> sign_names() {
     std::vector<std::string> names;
+    names.reserve(sign_table.size());
     for (const sign_info& sign : sign_table) {
         names.emplace_back(sign.name);
     }
@@ -49,6 +50,7 @@ std::vector<std::string> sign_names() {
 
 std::vector<std::string> words_for_is() {
     std::vector<std::string> words;
+    words.reserve(role_words.size() + stated_facts);
     for (const role_word& known : role_words) {
         words.emplace_back(known.word);
     }
@@ -70,6 +72,7 @@ std::vector<std::string> unit_symbols(sign_id sign) {
 
 std::vector<std::string> age_unit_names() {
     std::vector<std::string> names;
+    names.reserve(age_units.size());
     for (const age_unit unit : age_units) {
         names.emplace_back(name_of(unit));
     }

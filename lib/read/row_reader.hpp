@@ -72,6 +72,8 @@ private:
     void read_other_time(vital_set& set, timestamp time, std::span<const std::string_view> cells,
                          std::uint64_t line) const;
     void place(vital_set& set, std::span<const std::string_view> cells, std::uint64_t line) const;
+    void read_contexts(vital_set& set, std::span<const std::string_view> cells,
+                       std::uint64_t line) const;
     void read_context(vital_set& set, const column& context, std::string_view text,
                       std::uint64_t line) const;
 
