@@ -293,10 +293,12 @@ class no_sink final : public read::sink {
 };
 
 int columns_command(const columns_options& options) {
-    const auto reading = reading_options(options.times);
+    constexpr std::size_t examples_shown = 3;
+    auto reading = reading_options(options.times);
     if (!reading || names_standard_input_twice(options.files)) {
         return wrong_usage;
     }
+    reading->examples = examples_shown;
     int status = all_well;
     for (const std::string& file : options.files) {
         const std::string name = read::shown_name(file);

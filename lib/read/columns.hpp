@@ -55,9 +55,10 @@ struct column {
     method how = method::unknown;     ///< where the header says how the sign was obtained
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
-    time_rules written{};      ///< how times are written, from the first rows
-    std::string written_as{};  ///< the same in words; empty where no row showed it
-    std::string remark{};      ///< what a user should know of the choice; mostly empty
+    time_rules written{};                 ///< how times are written, from the first rows
+    std::string written_as{};             ///< the same in words; empty where no row showed it
+    std::vector<std::string> examples{};  ///< values as charted, where they were asked for
+    std::string remark{};                 ///< what a user should know of the choice; mostly empty
 };
 
 /// A header row as understood.

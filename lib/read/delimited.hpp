@@ -25,6 +25,7 @@ struct delimited_options {
     /// dates decide, column by column.
     day_order dates = day_order::undecided;
     std::optional<time_zone> zone{};  ///< where times without an offset were charted
+    std::size_t examples = 0;         ///< distinct values to remember of each sign and time column
     /// Sets given to the sink at a time; a longer run comes in several calls, so that a file with
     /// one identifier throughout does not fill the memory.
     std::size_t most_sets = 65536;
@@ -111,6 +112,8 @@ struct delimited_outcome {
 /// Reads a source to its end. `file_name` is what unread rows call it; errors do not name it.
 /// gzip is unpacked; UTF-16 and Windows-1252 are told from UTF-8, and the comma from the semicolon,
 /// tab and vertical bar, once, by the first bytes: what was chosen stands in the assumptions.
+/// The header is the first of 20 lines that names a report and a vital sign; lines above it are not
+/// read, and said.
 ///
 /// A row with more non-empty cells than the header, without a report identifier, with a NUL byte,
 /// too long, or begun by a quote that does not close is unread. Missing cells at the end are blank.

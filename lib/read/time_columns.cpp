@@ -95,11 +95,6 @@ void seen_times::add(std::string_view cell, std::uint64_t line) {
     }
 }
 
-// Whole rows alone, unless the source ends with these bytes.
-std::string_view whole_rows(std::string_view bytes, bool to_the_end) {
-    return to_the_end ? bytes : bytes.substr(0, bytes.find_last_of("\r\n") + 1);
-}
-
 seen_times look_at(const column& c, std::string_view bytes, const tokenizer_options& options,
                    std::uint64_t first_line) {
     seen_times seen;
