@@ -337,10 +337,12 @@ int columns_command(const columns_options& options) {
         print_error("vitalproof: --as-mapping is for one file, and several are given.\n");
         return wrong_usage;
     }
-    const auto reading = reading_options(options.reading);
+    constexpr std::size_t examples_shown = 3;
+    auto reading = reading_options(options.reading);
     if (!reading || names_standard_input_twice(options.files)) {
         return wrong_usage;
     }
+    reading->examples = examples_shown;
     int status = all_well;
     for (const std::string& file : options.files) {
         const std::string name = read::shown_name(file);

@@ -65,10 +65,11 @@ struct column {
     method how = method::unknown;     ///< where the header says how the sign was obtained
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
-    time_rules written{};      ///< how times are written, from the first rows
-    std::string written_as{};  ///< the same in words; empty where no row showed it
-    bool mapped = false;       ///< a mapping says so, not the header
-    std::string remark{};      ///< what a user should know of the choice; mostly empty
+    time_rules written{};                 ///< how times are written, from the first rows
+    std::string written_as{};             ///< the same in words; empty where no row showed it
+    std::vector<std::string> examples{};  ///< values as charted, where they were asked for
+    bool mapped = false;                  ///< a mapping says so, not the header
+    std::string remark{};                 ///< what a user should know of the choice; mostly empty
 };
 
 /// What the rows of a file call a sign, where one row is one reading.

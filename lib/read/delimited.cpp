@@ -4,6 +4,7 @@
 #include "read/context_words.hpp"
 #include "read/delimiter.hpp"
 #include "read/digesting_source.hpp"
+#include "read/examples.hpp"
 #include "read/measure_reader.hpp"
 #include "read/row_reader.hpp"
 #include "read/text.hpp"
@@ -58,7 +59,8 @@ public:
 
 private:
     bool understand();
-    char find_delimiter();
+    header_place look_for_header();
+    bool next_header(token_row& row, std::uint64_t line);
     void say_what_was_assumed(char delimiter);
     void say_elapsed();
     void read_rows();
@@ -103,6 +105,7 @@ private:
     std::vector<row_reader> group_rows_;
     std::vector<std::size_t> said_;  // columns complained of in such a row
     std::string delimiter_;          // its name
+    std::uint64_t lines_above_ = 0;  // the header, and not read
     std::vector<std::string> header_;
     const column* report_column_ = nullptr;
     const column* crew_column_ = nullptr;
@@ -120,11 +123,11 @@ bool delimited_reader::understand() {
     if (outcome_.error) {
         return false;
     }
-    const char delimiter = find_delimiter();
+    const auto [delimiter, header_line] = look_for_header();
     delimiter_ = name_of_delimiter(delimiter);
     tokens_.set_delimiter(delimiter);
     token_row row;
-    if (!tokens_.next(row)) {
+    if (!next_header(row, header_line)) {
         outcome_.error = file_error{"the file is empty", "check that its export finished"};
         return false;
     }
@@ -157,6 +160,9 @@ bool delimited_reader::understand() {
         measures_.emplace(outcome_.columns, options_.co2, options_.mapping.get(), *this);
         outcome_.error = measures_->look_ahead(tokens_, text);
     }
+    if (options_.examples != 0) {
+        gather_examples(outcome_.columns, tokens_, text, options_.examples);
+    }
     return !outcome_.error;
 }
 
@@ -172,15 +178,29 @@ void delimited_reader::say_elapsed() {
     }
 }
 
-char delimited_reader::find_delimiter() {
-    if (options_.text.delimiter != ',') {
-        return options_.text.delimiter;
+header_place delimited_reader::look_for_header() {
+    const std::size_t most = std::min(bytes_for_header, options_.text.longest_row);
+    return find_header(tokens_.peek(most).substr(0, most), options_.text);
+}
+
+// The row on the header's line; the first row where no line is known to be the header.
+bool delimited_reader::next_header(token_row& row, std::uint64_t line) {
+    bool more = tokens_.next(row);
+    while (more && row.line < line) {
+        lines_above_ = line - 1;
+        give_up_swallowed(tokens_, row);
+        more = tokens_.next(row);
     }
-    const std::size_t most = std::min(bytes_for_delimiter, options_.text.longest_row);
-    return choose_delimiter(tokens_.peek(most).substr(0, most));
+    return more;
 }
 
 void delimited_reader::say_what_was_assumed(char delimiter) {
+    if (lines_above_ != 0) {
+        outcome_.columns.assumptions.push_back(
+            lines_above_ == 1 ? "Line 1 stands above the header and was not read"s
+                              : "Lines 1-" + std::to_string(lines_above_) +
+                                    " stand above the header and were not read");
+    }
     if (text_.as() != encoding::utf_8) {
         outcome_.columns.assumptions.push_back("Characters read as " +
                                                std::string(name_of(text_.as())));

@@ -28,6 +28,7 @@ struct delimited_options {
     day_order dates = day_order::undecided;
     std::shared_ptr<const column_mapping> mapping{};  ///< what its user says of the columns
     std::optional<time_zone> zone{};  ///< where times without an offset were charted
+    std::size_t examples = 0;         ///< distinct values to remember of each sign and time column
     /// How far apart the rows of one report may lie. A longer report comes in several pieces, so
     /// that a file with one identifier throughout does not fill the memory.
     gathering_bounds gathering{};
@@ -116,6 +117,8 @@ struct delimited_outcome {
 /// Reads a source to its end. `file_name` is what unread rows call it; errors do not name it.
 /// gzip is unpacked; UTF-16 and Windows-1252 are told from UTF-8, and the comma from the semicolon,
 /// tab and vertical bar, once, by the first bytes: what was chosen stands in the assumptions.
+/// The header is the first of 20 lines that names a report and a vital sign; lines above it are not
+/// read, and said.
 ///
 /// A row with more non-empty cells than the header, without a report identifier, with a NUL byte,
 /// too long, or begun by a quote that does not close is unread. Missing cells at the end are blank.

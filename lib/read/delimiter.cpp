@@ -1,85 +1,92 @@
 #include "read/delimiter.hpp"
 
+#include "read/byte_source.hpp"
 #include "read/columns.hpp"
-#include "read/text.hpp"
 
 #include <algorithm>
 #include <array>
 #include <compare>
-#include <vector>
+#include <span>
 
 namespace vitalproof::read {
 
 namespace {
 
 constexpr std::array candidates{',', ';', '\t', '|'};
-constexpr std::size_t lines_to_judge = 20;  // titles may stand above the header
+constexpr std::uint64_t lines_to_judge = 20;  // titles may stand above the header
 constexpr std::size_t most_cells_judged = 256;
-
-// Takes a piece off the front, up to a character outside quotes that `ends` it, and that character.
-template <class Ends>
-std::string_view take_until(std::string_view& text, Ends ends) {
-    bool quoted = false;
-    std::size_t at = 0;
-    for (; at < text.size() && (quoted || !ends(text[at])); ++at) {
-        quoted ^= text[at] == '"';
-    }
-    const std::string_view taken = text.substr(0, at);
-    text.remove_prefix(std::min(at + 1, text.size()));
-    return taken;
-}
 
 // How well a delimiter fits a line; what comes first counts most.
 struct fit {
-    bool is_header = false;  // all that a header needs
-    std::size_t named = 0;   // cells that name a column
-    std::size_t cells = 0;
+    std::uint64_t header_rank = 0;  // with all that a header needs; more the higher it stands
+    std::size_t named = 0;          // cells that name a column
+    std::size_t cells = 0;          // of the first row alone, unless quotes end amid cells
 
     friend auto operator<=>(const fit&, const fit&) = default;
 };
 
-fit fit_of(std::string_view line, char delimiter) {
-    std::vector<std::string_view> cells;
-    while (!line.empty() && cells.size() < most_cells_judged) {
-        std::string_view cell =
-            trimmed(take_until(line, [delimiter](char c) { return c == delimiter; }));
-        if (cell.size() > 1 && cell.starts_with('"') && cell.ends_with('"')) {
-            cell = cell.substr(1, cell.size() - 2);
-        }
-        cells.push_back(cell);
-    }
-    if (cells.size() < 2) {
+// A header may be one whatever is wrong with it: then its faults are to be told.
+bool is_header(const understanding& seen) {
+    return seen.find(column_role::report) != nullptr && seen.signs_not_carried.size() < sign_count;
+}
+
+fit fit_of(const token_row& row, bool first) {
+    if (row.fault != row_fault::none || row.cells.size() < 2) {
         return {};
     }
-    const header_outcome seen = understand_header(cells);
+    const auto cells = row.cells.first(std::min(row.cells.size(), most_cells_judged));
+    const understanding seen = understand_header(cells).columns;
     const auto named = std::ranges::count_if(
-        seen.columns.columns, [](const column& c) { return c.role != column_role::ignored; });
-    return {!seen.error, static_cast<std::size_t>(named), cells.size()};
+        seen.columns, [](const column& c) { return c.role != column_role::ignored; });
+    return {is_header(seen) ? lines_to_judge + 1 - row.line : 0, static_cast<std::size_t>(named),
+            first && !row.text_behind_quote ? cells.size() : 0};
+}
+
+struct judgement {
+    fit best{};
+    std::uint64_t header_line = 0;
+};
+
+judgement judge(std::string_view first_bytes, const tokenizer_options& options) {
+    memory_source source(first_bytes);
+    tokenizer tokens(source, options);
+    judgement found;
+    token_row row;
+    for (bool first = true; tokens.next(row) && row.line <= lines_to_judge; first = false) {
+        const fit here = fit_of(row, first);
+        found.best = std::max(found.best, here);
+        if (here.header_rank != 0) {
+            found.header_line = row.line;
+            break;
+        }
+        give_up_swallowed(tokens, row);
+    }
+    return found;
 }
 
 }  // namespace
 
-char choose_delimiter(std::string_view first_bytes) {
-    char best = ',';
-    fit best_fit{};
-    std::size_t lines = 0;
-    while (!first_bytes.empty() && lines < lines_to_judge && !best_fit.is_header) {
-        const std::string_view line =
-            take_until(first_bytes, [](char c) { return c == '\n' || c == '\r'; });
-        if (is_blank(line)) {
-            continue;
-        }
-        for (const char delimiter : candidates) {
-            fit here = fit_of(line, delimiter);
-            here.cells = lines == 0 ? here.cells : 0;
-            if (here > best_fit) {
-                best = delimiter;
-                best_fit = here;
-            }
-        }
-        ++lines;
+void give_up_swallowed(tokenizer& tokens, const token_row& above_header) {
+    if (above_header.fault == row_fault::none && above_header.lines > 1) {
+        tokens.give_up_first_line();
     }
-    return best;
+}
+
+header_place find_header(std::string_view first_bytes, tokenizer_options options) {
+    const char stated = options.delimiter;
+    options.longest_row = first_bytes.size() + 1;
+    options.piece_bytes = options.longest_row;
+    header_place place{.delimiter = stated};
+    fit best{};
+    for (const char delimiter : candidates) {
+        options.delimiter = stated == ',' ? delimiter : stated;
+        const judgement seen = judge(first_bytes, options);
+        if (seen.best > best) {
+            best = seen.best;
+            place = {options.delimiter, seen.header_line};
+        }
+    }
+    return place;
 }
 
 std::string_view name_of_delimiter(char delimiter) {

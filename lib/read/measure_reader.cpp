@@ -2,7 +2,6 @@
 
 #include "read/column_mapping.hpp"
 #include "read/context_words.hpp"
-#include "read/first_rows.hpp"
 #include "read/loinc.hpp"
 #include "read/long_form.hpp"
 #include "read/text.hpp"

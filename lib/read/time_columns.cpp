@@ -1,6 +1,5 @@
 #include "read/time_columns.hpp"
 
-#include "read/first_rows.hpp"
 #include "read/text.hpp"
 #include "read/written_time.hpp"
 

@@ -101,8 +101,7 @@ void settle_units(understanding& columns, tokenizer& tokens, const tokenizer_opt
         return;
     }
     const std::string_view bytes = tokens.peek(look);
-    memory_source source(bytes.size() < look ? bytes
-                                             : bytes.substr(0, bytes.find_last_of("\r\n") + 1));
+    memory_source source(whole_rows(bytes, bytes.size() < look));
     tokenizer rows(source, options);
     token_row row;
     while (rows.next(row)) {

@@ -1,9 +1,12 @@
 #include "write/summary.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 #include <string_view>
+#include <vector>
 
 namespace vitalproof::write {
 
@@ -55,7 +58,7 @@ std::string meaning(const read::column& c) {
     std::string text;
     if (has_unit(c)) {
         text = c.role == read::column_role::sign ? std::string(describe(c.sign).label)
-                                                 : "systolic, diastolic and mean, as 120/80 (93),";
+                                                 : "systolic/diastolic (mean)";
         const std::string_view unit = read::symbol_of(c.unit);
         if (!unit.empty()) {
             text +=
@@ -70,9 +73,18 @@ std::string meaning(const read::column& c) {
         text = std::string(role_name(c.role));
     }
     text += c.mapped ? ", as the mapping says" : "";
-    text += c.group ? fmt::format(", set {} of the row", *c.group) : "";
     text += c.written_as.empty() ? "" : ", written " + c.written_as;
-    return c.remark.empty() ? text : text + "; " + c.remark;
+    return c.group ? fmt::format("set {}: {}", *c.group, text) : text;
+}
+
+/// Characters of a text in UTF-8.
+std::size_t characters_in(std::string_view text) {
+    return static_cast<std::size_t>(
+        std::ranges::count_if(text, [](char c) { return (c & 0xC0) != 0x80; }));
+}
+
+std::string padding(std::string_view text, std::size_t width) {
+    return std::string(width - characters_in(text), ' ');
 }
 
 /// The names that rows of the long form give their signs.
@@ -194,13 +206,28 @@ std::string assumptions_text(const std::string& file, const read::understanding&
 }
 
 std::string columns_text(const std::string& file, const read::understanding& columns) {
-    std::size_t widest = 0;
+    std::vector<std::array<std::string, 4>> rows{{"", "header", "read as", "examples"}};
     for (const auto& c : columns.columns) {
-        widest = std::max(widest, c.header.size());
+        rows.push_back({std::to_string(c.index + 1), c.header, meaning(c),
+                        fmt::format("{}", fmt::join(c.examples, ", "))});
+    }
+    std::array<std::size_t, 3> widths{};
+    for (const auto& row : rows) {
+        for (std::size_t i = 0; i < widths.size(); ++i) {
+            widths[i] = std::max(widths[i], characters_in(row[i]));
+        }
     }
     std::string text = fmt::format("How {} is understood\n", file) + file_assumptions(columns);
-    for (const auto& c : columns.columns) {
-        text += fmt::format("  {:<{}}  {}\n", c.header, widest, meaning(c));
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const auto& [number, header, read_as, examples] = rows[i];
+        std::string line = fmt::format("  {}  {}  {}  {}", padding(number, widths[0]) + number,
+                                       header + padding(header, widths[1]),
+                                       read_as + padding(read_as, widths[2]), examples);
+        line.erase(line.find_last_not_of(' ') + 1);
+        text += line + "\n";
+        if (i > 0 && !columns.columns[i - 1].remark.empty()) {
+            text += fmt::format("  {:{}}  {}\n", "", widths[0] + 2, columns.columns[i - 1].remark);
+        }
     }
     text += measures_text(columns);
     const std::string missing = signs_missing(columns);

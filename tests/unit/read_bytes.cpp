@@ -242,7 +242,9 @@ TEST_CASE("steps through UTF-8 that is none") {
 }
 
 TEST_CASE("the delimiter is the one that makes a header") {
-    using read::choose_delimiter;
+    const auto choose_delimiter = [](std::string_view text) {
+        return read::find_header(text).delimiter;
+    };
     CHECK(choose_delimiter("report,pulse\n") == ',');
     CHECK(choose_delimiter("report;pulse\n") == ';');
     CHECK(choose_delimiter("report\tpulse\r\n") == '\t');
@@ -257,7 +259,9 @@ TEST_CASE("the delimiter is the one that makes a header") {
 }
 
 TEST_CASE("where nothing decides, the comma stays") {
-    using read::choose_delimiter;
+    const auto choose_delimiter = [](std::string_view text) {
+        return read::find_header(text).delimiter;
+    };
     for (const auto text : {"", "\n\n", "report", "report\npulse\n", "a,b;c\n", "report,x;pulse\n",
                             "\"report;pulse\n"}) {
         INFO(text);
