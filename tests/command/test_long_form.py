@@ -54,9 +54,9 @@ def test_what_was_understood_is_said(program, audit, tmp_path):
     assert ran.returncode == 0
     for line in (
         "  One row is one reading; rows of one report and time that follow each other are one set",
-        "  Vital     name of the sign in each row",
-        "  Value     value of the sign in each row",
-        "  UOM       unit of the value in each row",
+        "  4  Vital     name of the sign in each row",
+        "  5  Value     value of the sign in each row",
+        "  6  UOM       unit of the value in each row",
         "    8480-6   systolic",
         "    Temp     temperature",
     ):

@@ -125,9 +125,14 @@ FORMS = {
 
 def understanding(shown):
     """What `columns` says of columns and names, without why."""
-    lines = [re.sub(r", as the mapping says|; .*", "", line) for line in shown.splitlines()]
-    start = next(i for i, line in enumerate(lines) if re.match(r"  (PCR|report) ", line))
-    return lines[start:]
+    table = [
+        re.split(r"  +", line.strip().replace(", as the mapping says", ""))
+        for line in shown.splitlines()
+        if re.match(r" +\d+  ", line)
+    ]
+    assert table
+    names = shown.partition("  Named in its rows:\n")[2]
+    return table, names
 
 
 @pytest.mark.parametrize("form", FORMS)
