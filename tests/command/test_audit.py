@@ -9,8 +9,21 @@ import signal
 import subprocess
 import time
 
-COLUMNS = ["report", "crew", "set", "taken_at", "check", "asks", "priority", "kind", "sign",
-           "charted", "expected", "question", "fingerprint"]
+COLUMNS = [
+    "report",
+    "crew",
+    "set",
+    "taken_at",
+    "check",
+    "asks",
+    "priority",
+    "kind",
+    "sign",
+    "charted",
+    "expected",
+    "question",
+    "fingerprint",
+]
 
 REPORTS = (
     "PCR,Crew,Time,Sys,Dia,Pulse,Temp F\n"
@@ -26,15 +39,19 @@ def write(path, text):
 
 
 def rows(into, name):
-    with open(into / name, encoding="utf-8", newline="") as stream:
+    with (into / name).open(encoding="utf-8", newline="") as stream:
         return list(csv.DictReader(stream))
 
 
 def test_an_audit_writes_findings_lines_unread_rows_and_an_account(audit, tmp_path):
     ran = audit(write(tmp_path / "week.csv", REPORTS))
     assert ran.status == 0 and ran.err == ""
-    assert sorted(os.listdir(ran.into)) == ["audit.json", "findings.csv", "findings.jsonl",
-                                            "unread.csv"]
+    assert sorted(path.name for path in ran.into.iterdir()) == [
+        "audit.json",
+        "findings.csv",
+        "findings.jsonl",
+        "unread.csv",
+    ]
     found = rows(ran.into, "findings.csv")
     assert list(found[0]) == COLUMNS
     order = next(f for f in found if f["check"] == "pressure.order")
@@ -54,8 +71,9 @@ def test_the_account_adds_up(audit, tmp_path):
     account = audit(write(tmp_path / "week.csv", REPORTS)).account()
     assert account["schema"] == 1
     assert account["rows_read"] == 3
-    assert account["rows_read"] == (account["rows_examined"] + account["rows_unread"]
-                                    + account["rows_other"])
+    assert account["rows_read"] == (
+        account["rows_examined"] + account["rows_unread"] + account["rows_other"]
+    )
     assert (account["reports"], account["sets"], account["readings"]) == (2, 3, 10)
     assert (account["sets_rejected"], account["sets_queried"]) == (1, 0)
     assert sum(account["by_check"].values()) == sum(account["findings"].values())
@@ -88,7 +106,7 @@ def test_the_same_input_gives_the_same_bytes(audit, tmp_path):
     week = write(tmp_path / "week.csv", REPORTS)
     first = audit(week, "--as-of", "2026-04-01T12:00Z", into="a")
     second = audit(week, "--as-of", "2026-04-01T12:00Z", into="b")
-    for name in os.listdir(first.into):
+    for name in [path.name for path in first.into.iterdir()]:
         assert (first.into / name).read_bytes() == (second.into / name).read_bytes(), name
     assert first.account()["as_of"] == "2026-04-01T12:00:00+00:00"
 
@@ -96,38 +114,51 @@ def test_the_same_input_gives_the_same_bytes(audit, tmp_path):
 def test_a_fingerprint_outlives_unit_row_and_limits(audit, tmp_path):
     def marks(text, *options, into):
         ran = audit(write(tmp_path / f"{into}.csv", text), *options, into=into)
-        return {f["fingerprint"] for f in rows(ran.into, "findings.csv")
-                if f["check"] == "unit.temperature_fahrenheit"}
+        return {
+            f["fingerprint"]
+            for f in rows(ran.into, "findings.csv")
+            if f["check"] == "unit.temperature_fahrenheit"
+        }
 
     plain = marks("report,time,temp C\na,2026-03-01T10:00Z,98.6\n", into="plain")
-    moved = marks("report,time,crew,temp C\nz,,,37\na,2026-03-01T12:00+02:00,M1,98.60\n",
-                  into="moved")
-    limits = write(tmp_path / "l.toml",
-                   'schema = 1\n[unit.temperature_fahrenheit]\nhigh = "111 °C"\n')
-    limited = marks("report,time,temp C\na,2026-03-01T10:00Z,98.6\n", "--limits", limits,
-                    into="limited")
+    moved = marks(
+        "report,time,crew,temp C\nz,,,37\na,2026-03-01T12:00+02:00,M1,98.60\n", into="moved"
+    )
+    limits = write(
+        tmp_path / "l.toml", 'schema = 1\n[unit.temperature_fahrenheit]\nhigh = "111 °C"\n'
+    )
+    limited = marks(
+        "report,time,temp C\na,2026-03-01T10:00Z,98.6\n", "--limits", limits, into="limited"
+    )
     other = marks("report,time,temp C\na,2026-03-01T10:00Z,98.7\n", into="other")
     assert len(plain) == 1 and plain == moved == limited
     assert plain != other
 
 
 def test_words_that_say_why_nothing_was_charted_are_answers(audit, tmp_path):
-    ran = audit(write(tmp_path / "shift.csv",
-                      "report,time,systolic,diastolic,pulse,glucose\n"
-                      "a,03:12,UTO,unable to obtain,80,not obtained\n"
-                      "a,26:07,110/P,,none,90\n"))
+    ran = audit(
+        write(
+            tmp_path / "shift.csv",
+            "report,time,systolic,diastolic,pulse,glucose\n"
+            "a,03:12,UTO,unable to obtain,80,not obtained\n"
+            "a,26:07,110/P,,none,90\n",
+        )
+    )
     found = rows(ran.into, "findings.csv")
     # "none" may mean that no pulse was felt, so it is asked about and not taken for a blank.
     assert [(f["check"], f["charted"], f["taken_at"]) for f in found] == [
-        ("unreadable.pulse", "none", "26:07")]
+        ("unreadable.pulse", "none", "26:07")
+    ]
     assert 'Set 2, 26:07: The pulse holds "none", which' in found[0]["question"]
     assert ran.account()["readings"] == 4
 
 
 def test_a_text_that_is_not_shown_is_not_in_quotes(audit, tmp_path):
     ran = audit(write(tmp_path / "shift.csv", "report,pulse\na,Fictitious\n"))
-    assert "The pulse holds text of 10 characters, which" in (
-        rows(ran.into, "findings.csv")[0]["question"])
+    assert (
+        "The pulse holds text of 10 characters, which"
+        in (rows(ran.into, "findings.csv")[0]["question"])
+    )
 
 
 def test_what_stops_a_file_is_said_in_sentences(audit, tmp_path):
@@ -166,7 +197,7 @@ def test_only_an_earlier_audit_is_replaced(audit, tmp_path):
     assert (first.into / "notes.txt").read_text() == "mine"
     write(tmp_path / "a-file", "")
     assert audit(week, into="a-file").status == 2
-    assert not [name for name in os.listdir(tmp_path) if "unfinished" in name]
+    assert not [path for path in tmp_path.iterdir() if "unfinished" in path.name]
 
 
 def test_usage_errors_are_2_and_help_has_examples(program):
@@ -177,16 +208,22 @@ def test_usage_errors_are_2_and_help_has_examples(program):
     assert run("audit").returncode == 2
     assert run("audit", "x.csv", "--into", "y", "--fail-on", "maybe").returncode == 2
     assert run("checks", "pressure.ordr").returncode == 2
-    for command in (["--help"], ["audit", "--help"], ["checks", "--help"], ["limits", "--help"],
-                    ["columns", "--help"]):
+    for command in (
+        ["--help"],
+        ["audit", "--help"],
+        ["checks", "--help"],
+        ["limits", "--help"],
+        ["columns", "--help"],
+    ):
         shown = run(*command)
         assert shown.returncode == 0 and "Example" in shown.stdout
     assert "vitalproof 0." in run("--version").stdout
 
 
 def test_a_check_explains_itself_with_its_source(program):
-    ran = subprocess.run([program, "checks", "unit.glucose"], capture_output=True, text=True,
-                         timeout=60)
+    ran = subprocess.run(
+        [program, "checks", "unit.glucose"], capture_output=True, text=True, timeout=60
+    )
     assert ran.returncode == 0
     assert "180.156 g/mol (UCUM)" in ran.stdout and "low = 2 mg/dL" in ran.stdout
 
@@ -209,10 +246,13 @@ def test_an_interrupt_leaves_a_clean_partial_account(program, tmp_path):
     pipe = tmp_path / "endless.csv"
     os.mkfifo(pipe)
     process = subprocess.Popen(
-        [program, "audit", pipe, "--into", tmp_path / "out"], stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE, text=True)
+        [program, "audit", pipe, "--into", tmp_path / "out"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
     # The program may be gone before the last rows, at the latest when the pipe is closed.
-    with contextlib.suppress(BrokenPipeError), open(pipe, "w", encoding="utf-8") as stream:
+    with contextlib.suppress(BrokenPipeError), pipe.open("w", encoding="utf-8") as stream:
         stream.write("report,systolic,diastolic\n")
         for row in range(200_000):
             stream.write(f"{row},72,118\n")

@@ -10,8 +10,10 @@ import pytest
 @pytest.fixture
 def columns(program):
     def run(*files):
-        return subprocess.run([program, "columns", *map(str, files)], capture_output=True,
-                              text=True, timeout=60)
+        return subprocess.run(
+            [program, "columns", *map(str, files)], capture_output=True, text=True, timeout=60
+        )
+
     return run
 
 
@@ -27,8 +29,10 @@ def asked(ran):
 
 
 def test_a_whole_pressure_in_one_cell_is_read_and_shown_as_charted(audit, columns, tmp_path):
-    week = written(tmp_path, "report,BP,pulse\nA,120/80,70\nB,72/118,70\nC,12O/80,70\n"
-                             "D,110/P,70\nE,refused,70\n")
+    week = written(
+        tmp_path,
+        "report,BP,pulse\nA,120/80,70\nB,72/118,70\nC,12O/80,70\nD,110/P,70\nE,refused,70\n",
+    )
     ran = audit(week)
     assert ran.status == 0 and ran.err == ""
     assert ran.account()["rows_examined"] == 5
@@ -48,10 +52,13 @@ def test_whole_pressures_beside_their_halves_are_not_used(audit, columns, tmp_pa
 
 
 def test_a_row_of_several_sets(audit, columns, tmp_path):
-    week = written(tmp_path, "PCR,Unit,Time1,BP1 Sys,BP1 Dia,Time2,BP2 Sys,BP2 Dia\n"
-                             "26-1,M1,2026-03-01 10:00,120,80,2026-03-01 10:10,72,118\n"
-                             "26-2,M1,2026-03-01 11:00,120,80,2026-03-01 11:10,,\n"
-                             "26-3,M1,2026-03-01 12:00,,,,,\n")
+    week = written(
+        tmp_path,
+        "PCR,Unit,Time1,BP1 Sys,BP1 Dia,Time2,BP2 Sys,BP2 Dia\n"
+        "26-1,M1,2026-03-01 10:00,120,80,2026-03-01 10:10,72,118\n"
+        "26-2,M1,2026-03-01 11:00,120,80,2026-03-01 11:10,,\n"
+        "26-3,M1,2026-03-01 12:00,,,,,\n",
+    )
     ran = audit(week)
     assert ran.status == 0 and ran.err == ""
     account = ran.account()
@@ -60,7 +67,8 @@ def test_a_row_of_several_sets(audit, columns, tmp_path):
     assert "Each row holds up to 2 sets" in ran.out
     order = [f for f in asked(ran) if f["check"] == "pressure.order"]
     assert [(f["report"], f["set"], f["taken_at"]) for f in order] == [
-        ("26-1", "2", "2026-03-01T10:10:00")]
+        ("26-1", "2", "2026-03-01T10:10:00")
+    ]
     assert "set 2: systolic in mmHg" in columns(week).stdout
 
 
@@ -79,9 +87,12 @@ def test_lines_above_the_header_are_said_and_not_shown(audit, columns, tmp_path)
 
 
 def test_columns_are_a_table_with_examples_of_charted_values_alone(columns, tmp_path):
-    week = written(tmp_path, "PCR,Unit,Name,Time1,BP1,Temp1 (F),Time2,BP2,Temp2 (F)\n"
-                             "26-0113,M7,Doe,2026-03-01 10:00,120/80,98.6,,110/P,\n"
-                             "26-0114,M7,Roe,2026-03-01 11:00,Doe J,98.6,,,99\n")
+    week = written(
+        tmp_path,
+        "PCR,Unit,Name,Time1,BP1,Temp1 (F),Time2,BP2,Temp2 (F)\n"
+        "26-0113,M7,Doe,2026-03-01 10:00,120/80,98.6,,110/P,\n"
+        "26-0114,M7,Roe,2026-03-01 11:00,Doe J,98.6,,,99\n",
+    )
     ran = columns(week)
     assert ran.returncode == 0 and ran.stderr == ""
     lines = ran.stdout.splitlines()
@@ -93,9 +104,9 @@ def test_columns_are_a_table_with_examples_of_charted_values_alone(columns, tmp_
     assert ("8", "BP2", f"set 2: {pressures}", "110/P") in cells
     assert ("6", "Temp1 (F)", "set 1: temperature in °F", "98.6") in cells
     head = next(line for line in lines if line.strip().startswith("header"))
-    for row in lines[lines.index(head) + 1:][:9]:
+    for row in lines[lines.index(head) + 1 :][:9]:
         for title in ("header", "read as"):
             at = head.index(title)
-            assert row[at - 2:at] == "  " and row[at] != " "
+            assert row[at - 2 : at] == "  " and row[at] != " "
     for private in ("Doe", "Roe", "26-01", "M7"):
         assert private not in ran.stdout

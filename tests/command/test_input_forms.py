@@ -8,11 +8,7 @@ import subprocess
 import pytest
 
 # One report that stands and one whose pressures are the wrong way round.
-REPORTS = (
-    "report,crew,systolic,diastolic,temp\n"
-    "26-1,Zoë,124,80,36.8\n"
-    "26-2,Müller,72,118,36.9\n"
-)
+REPORTS = "report,crew,systolic,diastolic,temp\n26-1,Zoë,124,80,36.8\n26-2,Müller,72,118,36.9\n"
 EUROPEAN = REPORTS.replace(",", ";").replace("36.", "36,")
 DECIMAL = "36,8 is read as 36.8"
 

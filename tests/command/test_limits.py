@@ -6,8 +6,9 @@ import pytest
 
 
 def limits(program, *options):
-    return subprocess.run([program, "limits", *map(str, options)], capture_output=True, text=True,
-                          timeout=60)
+    return subprocess.run(
+        [program, "limits", *map(str, options)], capture_output=True, text=True, timeout=60
+    )
 
 
 def write(path, text):
@@ -38,9 +39,11 @@ def test_every_figure_says_where_it_came_from(program):
 
 def test_a_changed_limit_changes_what_is_found_and_is_accounted_for(program, audit, tmp_path):
     reports = write(tmp_path / "reports.csv", REPORTS)
-    agency = write(tmp_path / "agency.toml",
-                   'schema = 1\n[impossible.systolic]\nhigh = "320 mmHg"\n'
-                   '[pressure.narrow]\nunder = "5 mmHg"\n')
+    agency = write(
+        tmp_path / "agency.toml",
+        'schema = 1\n[impossible.systolic]\nhigh = "320 mmHg"\n'
+        '[pressure.narrow]\nunder = "5 mmHg"\n',
+    )
     before = audit(reports, into="before").account()
     after = audit(reports, "--limits", agency, into="after").account()
     assert before["by_check"]["impossible.systolic"] == 1
@@ -53,10 +56,12 @@ def test_a_changed_limit_changes_what_is_found_and_is_accounted_for(program, aud
 
 
 def test_a_limit_may_be_given_in_another_unit_of_its_sign(program, tmp_path):
-    agency = write(tmp_path / "agency.toml",
-                   'schema = 1\n[contradiction.alert_with_glucose]\nunder = "1 mmol/L"\n'
-                   '[impossible.temperature]\nhigh = "113 °F"\n'
-                   '[impossible.systolic]\nhigh = "40 kPa"\n')
+    agency = write(
+        tmp_path / "agency.toml",
+        'schema = 1\n[contradiction.alert_with_glucose]\nunder = "1 mmol/L"\n'
+        '[impossible.temperature]\nhigh = "113 °F"\n'
+        '[impossible.systolic]\nhigh = "40 kPa"\n',
+    )
     printed = limits(program, "--limits", agency).stdout
     # 18.0156 mg/dL by 180.156 g/mol (UCUM); 113 °F is 45 °C; 40 kPa / 0.133322387415.
     assert 'under = "18.0156 mg/dL"' in printed
@@ -73,7 +78,7 @@ def test_a_limit_may_be_given_in_another_unit_of_its_sign(program, tmp_path):
         ('schema = 1\n[pressure.narrow]\nunder = "5 mg/dL"\n', "mmHg or kPa"),
         ('schema = 1\n[pressure.narrow]\nunder = "five mmHg"\n', "a number with its unit"),
         ('schema = 1\n[pressure.narrow]\non = "no"\n', "true or false"),
-        ('schema = 1\n[usual.systolic]\non = false\n', "not a check"),
+        ("schema = 1\n[usual.systolic]\non = false\n", "not a check"),
         ('schema = 1\n[impossible.systolic]\nlow = "301 mmHg"\n', "low is above high"),
         ("[pressure.narrow]\non = false\n", "schema = 1"),
         ("schema = 2\n", "schema is 2"),

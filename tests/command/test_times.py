@@ -30,8 +30,9 @@ def columns(program):
 
 
 def test_the_order_of_day_and_month_is_found_and_said(audit, columns, tmp_path):
-    week = written(tmp_path, "report,time,pulse\n1,03/04/2026 2:32 PM,900\n"
-                             "1,03/25/2026 12:05 AM,900\n")
+    week = written(
+        tmp_path, "report,time,pulse\n1,03/04/2026 2:32 PM,900\n1,03/25/2026 12:05 AM,900\n"
+    )
     ran = audit(week)
     assert taken_at(ran) == ["2026-03-04T14:32:00", "2026-03-25T00:05:00"]
     said = "read as month/day/year, because line 3 says 03/25/2026"
@@ -73,8 +74,9 @@ def test_an_unknown_order_is_wrong_usage(columns, tmp_path, order):
 
 
 def test_a_date_and_a_time_column_are_joined(audit, columns, tmp_path):
-    week = written(tmp_path, "report,Vitals Date,Vitals Time,pulse\n"
-                             "1,25-Mar-2026,1432,900\n1,,10:00,900\n")
+    week = written(
+        tmp_path, "report,Vitals Date,Vitals Time,pulse\n1,25-Mar-2026,1432,900\n1,,10:00,900\n"
+    )
     ran = audit(week)
     assert taken_at(ran) == ["2026-03-25T14:32:00", ""]
     assert "1 dateless time, first in line 3" in ran.err
@@ -91,17 +93,24 @@ def test_times_of_day_alone_are_said_to_be_elapsed(audit, tmp_path):
 
 def test_a_pipe_is_read_as_a_file_is(program, tmp_path):
     text = "report,time,pulse\n1,03/04/2026 14:32,900\n1,25/03/2026 14:32,900\n"
-    ran = subprocess.run([program, "columns", "/dev/stdin"], input=text, capture_output=True,
-                         text=True, timeout=60)
+    ran = subprocess.run(
+        [program, "columns", "/dev/stdin"], input=text, capture_output=True, text=True, timeout=60
+    )
     assert "read as day/month/year, because line 3 says 25/03/2026" in ran.stdout
 
 
 def test_a_zone_gives_times_their_offset(audit, columns, tmp_path):
-    week = written(tmp_path, "report,time,pulse\n1,2026-03-25T14:32,900\n"
-                             "1,2026-03-25T14:32Z,900\n1,2026-03-08T02:30,900\n")
+    week = written(
+        tmp_path,
+        "report,time,pulse\n1,2026-03-25T14:32,900\n"
+        "1,2026-03-25T14:32Z,900\n1,2026-03-08T02:30,900\n",
+    )
     ran = audit(week, "--time-zone", "America/New_York", into="zone")
-    assert taken_at(ran) == ["2026-03-25T14:32:00-04:00", "2026-03-25T14:32:00+00:00",
-                             "2026-03-08T02:30:00"]
+    assert taken_at(ran) == [
+        "2026-03-25T14:32:00-04:00",
+        "2026-03-25T14:32:00+00:00",
+        "2026-03-08T02:30:00",
+    ]
     assert "1 doubtful local time, first in line 4" in ran.err
     assert "times without an offset are of America/New_York" in ran.out
     assert ran.account()["times"] == {"time_zone": "America/New_York"}
@@ -122,6 +131,7 @@ def test_an_unknown_zone_is_wrong_usage_with_a_suggestion(audit, columns, tmp_pa
 
 def test_help_shows_the_options_of_times(program):
     for command in ("audit", "columns"):
-        ran = subprocess.run([program, command, "--help"], capture_output=True, text=True,
-                             timeout=60)
+        ran = subprocess.run(
+            [program, command, "--help"], capture_output=True, text=True, timeout=60
+        )
         assert "--dates" in ran.stdout and "--time-zone" in ran.stdout

@@ -1,4 +1,4 @@
-"""`cmake --install`, then a stranger's project that finds the package and builds the README example."""
+"""`cmake --install`, then a stranger's project that builds the README example."""
 
 import subprocess
 from pathlib import Path
@@ -21,8 +21,17 @@ def consumer(build, tmp_path_factory):
     prefix = tmp_path_factory.mktemp("prefix")
     folder = tmp_path_factory.mktemp("consumer")
     run("cmake", "--install", build, "--prefix", prefix)
-    run("cmake", "-S", HERE, "-B", folder, "-G", "Ninja", f"-DCMAKE_PREFIX_PATH={prefix}",
-        "-DCMAKE_BUILD_TYPE=Release")
+    run(
+        "cmake",
+        "-S",
+        HERE,
+        "-B",
+        folder,
+        "-G",
+        "Ninja",
+        f"-DCMAKE_PREFIX_PATH={prefix}",
+        "-DCMAKE_BUILD_TYPE=Release",
+    )
     run("cmake", "--build", folder)
     return folder
 
@@ -43,8 +52,10 @@ def test_the_example_is_under_thirty_lines():
 @pytest.mark.parametrize("kind", ["headers", "compiled"])
 def test_an_installed_target_examines_a_report(consumer, kind):
     said = run(consumer / f"example_{kind}").splitlines()
-    assert ("pressure.order: Set 1: Systolic 72 mmHg is not above diastolic 118 mmHg. Please check "
-            "both against the monitor record.") in said
+    assert (
+        "pressure.order: Set 1: Systolic 72 mmHg is not above diastolic 118 mmHg. Please check "
+        "both against the monitor record."
+    ) in said
     assert not any(line.startswith(("unit.", "impossible.")) for line in said)
 
 
