@@ -12,7 +12,7 @@ namespace vitalproof::read {
 namespace {
 
 constexpr std::size_t most_digits = 2;
-constexpr std::size_t most_ways = 6;
+constexpr std::size_t most_ways = 4;
 constexpr std::size_t longest_numbered = 60;  // a longer text is no header
 
 bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
@@ -207,7 +207,7 @@ understanding group_of(const understanding& columns, unsigned group) {
 
 std::vector<numbered_name> without_number(std::string_view header) {
     std::vector<numbered_name> names;
-    if (header.size() > longest_numbered) {
+    if (header.size() > longest_numbered || std::ranges::none_of(header, is_letter)) {
         return names;
     }
     for (std::size_t end = header.size(); end > 0 && names.size() < most_ways; --end) {
