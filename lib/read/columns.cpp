@@ -17,6 +17,9 @@ namespace {
 
 constexpr std::size_t longest_shown = 40;
 constexpr std::size_t most_listed = 20;
+/// Columns of a header in which numbered groups are looked for: trying every number of a name takes
+/// its time, and no report has so many signs.
+constexpr std::size_t most_numbered = 2000;
 
 struct understood {
     column as{};
@@ -138,9 +141,9 @@ understood understand_numbered(std::string_view header) {
     return {};
 }
 
-understood understand_column(std::size_t index, std::string_view header) {
+understood understand_column(std::size_t index, std::string_view header, bool may_be_numbered) {
     understood column = understand_name(header);
-    if (column.as.role == column_role::ignored) {
+    if (column.as.role == column_role::ignored && may_be_numbered) {
         column = understand_numbered(header);
     }
     column.as.index = index;
@@ -427,7 +430,7 @@ header_outcome understand_header(std::span<const std::string_view> header,
     std::vector<understood> columns;
     for (std::size_t i = 0; i < header.size(); ++i) {
         columns.push_back(said.columns[i] == nullptr
-                              ? understand_column(i, header[i])
+                              ? understand_column(i, header[i], header.size() <= most_numbered)
                               : understand_mapped(i, header[i], *said.columns[i]));
     }
     if (mapping != nullptr) {
