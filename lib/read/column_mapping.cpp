@@ -24,6 +24,7 @@ constexpr std::array role_words = std::to_array<role_word>({
     {"time", column_role::time},
     {"date", column_role::date},
     {"age", column_role::age},
+    {"pressures", column_role::pressures},
     {"pressure_method", column_role::pressure_method},
     {"pulse_method", column_role::pulse_method},
     {"source", column_role::source},
@@ -189,6 +190,10 @@ private:
         }
         if (column.role == column_role::age) {
             return unit == nullptr || name_age_unit(column, *unit);
+        }
+        if (column.role == column_role::pressures) {
+            column.sign = sign_id::systolic;
+            return unit == nullptr || name_unit(column, *unit);
         }
         if (unit != nullptr) {
             fail(*unit, quoted(header) + " is neither a sign nor an age, and has no unit.");

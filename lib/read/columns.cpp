@@ -123,7 +123,7 @@ understood understand_mapped(std::size_t index, std::string_view header,
     column.as.age_in = said.age_in;
     column.as.mapped = true;
     column.rank = -1;  // before every name
-    if (said.role == column_role::sign) {
+    if (has_unit(said.role)) {
         set_sign(column, {.role = said.role, .sign = said.sign}, said.unit);
     }
     return column;

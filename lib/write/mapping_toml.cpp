@@ -20,15 +20,21 @@ std::string key(std::string_view text) {
     return quoted + '"';
 }
 
+std::string unit_part(std::optional<read::charted_unit> unit) {
+    return unit ? fmt::format(", unit = \"{}\"", read::symbol_of(*unit)) : "";
+}
+
 std::string sign_entry(sign_id sign, std::optional<read::charted_unit> unit) {
-    return fmt::format("{{ sign = \"{}\"{} }}", describe(sign).name,
-                       unit ? fmt::format(", unit = \"{}\"", read::symbol_of(*unit)) : "");
+    return fmt::format("{{ sign = \"{}\"{} }}", describe(sign).name, unit_part(unit));
 }
 
 std::string entry(const read::column& c) {
+    const auto stated = c.unit_stated ? std::optional(c.unit) : std::nullopt;
     switch (c.role) {
         case read::column_role::sign:
-            return sign_entry(c.sign, c.unit_stated ? std::optional(c.unit) : std::nullopt);
+            return sign_entry(c.sign, stated);
+        case read::column_role::pressures:
+            return fmt::format("{{ is = \"pressures\"{} }}", unit_part(stated));
         case read::column_role::known_fact:
             return fmt::format("{{ is = \"{}\" }}", fact_names[static_cast<std::size_t>(c.known)]);
         case read::column_role::age:
@@ -50,6 +56,9 @@ std::string mapping_as_toml(const std::string& file, const read::understanding& 
         // A mapping can speak only of a header that there is, and once.
         if (c.header.empty()) {
             text += fmt::format("# column {} has no header\n", c.index + 1);
+        } else if (c.group) {
+            text += fmt::format("# {}: set {} of the row, by its name alone\n", key(c.header),
+                                *c.group);
         } else if (std::ranges::count(columns.columns, c.header, &read::column::header) > 1) {
             text += fmt::format("# {}: more than one column has this header\n", key(c.header));
         } else {
