@@ -170,10 +170,10 @@ void delimited_reader::say_elapsed() {
     const tally_of_lines& elapsed = outcome_.elapsed_times;
     for (column& c : outcome_.columns.columns) {
         if (c.role == column_role::time && elapsed.count != 0) {
-            c.remark += (c.remark.empty() ? "" : "; ") + "times without a date ("s +
-                        std::to_string(elapsed.count) + ", first in line " +
-                        std::to_string(elapsed.first_line) +
-                        ") are read as hours and minutes since a start that is not said";
+            add_phrase(c.remark, "times without a date (" + std::to_string(elapsed.count) +
+                                     ", first in line " + std::to_string(elapsed.first_line) +
+                                     ") are read as hours and minutes since a start that is not "
+                                     "said");
         }
     }
 }

@@ -1,5 +1,6 @@
 #include "read/examples.hpp"
 
+#include "read/first_rows.hpp"
 #include "read/text.hpp"
 #include "read/timestamp.hpp"
 #include "read/written_time.hpp"
@@ -46,23 +47,19 @@ std::optional<std::string> example_of(const column& c, std::string_view cell) {
 
 void gather_examples(understanding& columns, tokenizer& tokens, const tokenizer_options& options,
                      std::size_t most) {
-    const std::string_view bytes = tokens.peek(bytes_looked_at);
-    memory_source source(whole_rows(bytes, bytes.size() < bytes_looked_at));
-    tokenizer rows(source, options);
-    token_row row;
-    while (rows.next(row)) {
+    look_at_first_rows(tokens, options, bytes_looked_at, [&](const token_row& row) {
         // In rows of another width cells may stand under a name that is not theirs.
-        if (row.fault != row_fault::none || row.cells.size() != columns.columns.size()) {
-            continue;
-        }
-        for (column& c : columns.columns) {
+        const bool fits = row.cells.size() == columns.columns.size();
+        for (std::size_t i = 0; fits && i < columns.columns.size(); ++i) {
+            column& c = columns.columns[i];
             auto example =
                 c.examples.size() < most ? example_of(c, row.cells[c.index]) : std::nullopt;
             if (example && std::ranges::find(c.examples, *example) == c.examples.end()) {
                 c.examples.push_back(std::move(*example));
             }
         }
-    }
+        return true;
+    });
 }
 
 }  // namespace vitalproof::read

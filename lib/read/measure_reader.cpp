@@ -2,6 +2,7 @@
 
 #include "read/column_mapping.hpp"
 #include "read/context_words.hpp"
+#include "read/first_rows.hpp"
 #include "read/loinc.hpp"
 #include "read/long_form.hpp"
 #include "read/text.hpp"
@@ -67,20 +68,16 @@ std::optional<named_sign> measure_reader::sign_named(std::string_view name) cons
 
 std::optional<file_error> measure_reader::look_ahead(tokenizer& tokens,
                                                      const tokenizer_options& options) {
-    const std::string_view bytes = tokens.peek(look);
-    memory_source source(whole_rows(bytes, bytes.size() < look));
-    tokenizer rows(source, options);
-    token_row row;
     bool any = false;
     bool units = false;
-    while (rows.next(row)) {
-        if (row.fault != row_fault::none || row.cells.size() < columns_.columns.size()) {
-            continue;
+    look_at_first_rows(tokens, options, look, [&](const token_row& row) {
+        if (row.cells.size() >= columns_.columns.size()) {
+            any = true;
+            meaning_of(row.cells);
+            units |= unit_named(unit_cell(row.cells)).has_value();
         }
-        any = true;
-        meaning_of(row.cells);
-        units |= unit_named(unit_cell(row.cells)).has_value();
-    }
+        return true;
+    });
     settle_unit_column(columns_, units);
     unit_ = columns_.find(column_role::value_unit);
     known_.clear();  // a unit column may have become the crew's, a heart rate the ECG's

@@ -67,15 +67,9 @@ cell_value unreadable(std::string_view text) {
     return cell;
 }
 
-cell_value read_part(std::string_view text, sign_id sign, cell_rules rules,
-                     std::string_view whole) {
+cell_value read_part(std::string_view text, sign_id sign, cell_rules rules) {
     rules.sign = sign;
-    cell_value cell = read_cell(text, rules);
-    const bool is_charted = cell.state != reading_state::absent || cell.palpated;
-    if (is_charted && may_be_echoed(whole)) {
-        cell.charted = charted_text(whole);
-    }
-    return cell;
+    return read_cell(text, rules);
 }
 
 pressure_cell unreadable_halves(std::string_view text) {
@@ -102,9 +96,9 @@ pressure_cell read_pressure_cell(std::string_view text, const cell_rules& rules)
         }
         here.unit = *unit;
     }
-    pressure_cell cell{read_part(found->systolic, sign_id::systolic, here, text),
-                       read_part(found->diastolic, sign_id::diastolic, here, text),
-                       read_part(found->mean, sign_id::mean_pressure, here, text)};
+    pressure_cell cell{read_part(found->systolic, sign_id::systolic, here),
+                       read_part(found->diastolic, sign_id::diastolic, here),
+                       read_part(found->mean, sign_id::mean_pressure, here)};
     if (!found->behind.empty() && !unit_named(found->behind)) {
         cell.mean = unreadable(text);
     }

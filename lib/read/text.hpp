@@ -40,11 +40,6 @@ inline std::string_view trimmed_wide(std::string_view text) {
 /// Whether there is nothing but blanks, wide ones included.
 inline bool is_blank(std::string_view text) { return trimmed_wide(text).empty(); }
 
-/// The first bytes of a source as far as they are whole rows, or `to_the_end` all of them.
-inline std::string_view whole_rows(std::string_view bytes, bool to_the_end) {
-    return to_the_end ? bytes : bytes.substr(0, bytes.find_last_of("\r\n") + 1);
-}
-
 /// Equal but for the case of ASCII letters.
 constexpr bool same_word(std::string_view a, std::string_view b) {
     return vitalproof::detail::equal_ignoring_case(a, b);

@@ -1,5 +1,6 @@
 #include "read/time_columns.hpp"
 
+#include "read/first_rows.hpp"
 #include "read/text.hpp"
 #include "read/written_time.hpp"
 
@@ -95,18 +96,19 @@ void seen_times::add(std::string_view cell, std::uint64_t line) {
     }
 }
 
-seen_times look_at(const column& c, std::string_view bytes, const tokenizer_options& options,
+seen_times look_at(const column& c, tokenizer& tokens, const tokenizer_options& options,
                    std::uint64_t first_line) {
     seen_times seen;
-    memory_source source(bytes);
-    tokenizer tokens(source, options);
-    token_row row;
-    while (tokens.next(row)) {
-        if (row.fault == row_fault::none && row.cells.size() > c.index) {
-            seen.add(row.cells[c.index], first_line + row.line - 1);
-        }
-        // A column that is plain so far is taken to stay so: other dates would not be used.
-        if (seen.plain == enough_plain_times && !seen.ends_in_year()) {
+    for (const std::size_t look : {first_look, longest_look}) {
+        seen = {};
+        const bool all = look_at_first_rows(tokens, options, look, [&](const token_row& row) {
+            if (row.cells.size() > c.index) {
+                seen.add(row.cells[c.index], first_line + row.line - 1);
+            }
+            // A column that is plain so far is taken to stay so: other dates would not be used.
+            return seen.plain != enough_plain_times || seen.ends_in_year();
+        });
+        if (all || !seen.wants_more()) {
             break;
         }
     }
@@ -170,14 +172,7 @@ void settle_times(understanding& columns, tokenizer& tokens, const tokenizer_opt
         if (c.role != column_role::time && c.role != column_role::date) {
             continue;
         }
-        seen_times seen;
-        for (const std::size_t wanted : {first_look, longest_look}) {
-            const std::string_view bytes = tokens.peek(wanted);
-            seen = look_at(c, whole_rows(bytes, bytes.size() < wanted), options, next_line);
-            if (!seen.wants_more() || bytes.size() < wanted) {
-                break;
-            }
-        }
+        const seen_times seen = look_at(c, tokens, options, next_line);
         c.written.serials = seen.serials;
         c.written.short_years = seen.short_years;
         decide_order(c, seen, stated);

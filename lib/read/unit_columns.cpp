@@ -1,5 +1,6 @@
 #include "read/unit_columns.hpp"
 
+#include "read/first_rows.hpp"
 #include "read/number.hpp"
 #include "read/text.hpp"
 #include <vitalproof/checks/unit.hpp>
@@ -100,25 +101,19 @@ void settle_units(understanding& columns, tokenizer& tokens, const tokenizer_opt
     if (candidates.empty()) {
         return;
     }
-    const std::string_view bytes = tokens.peek(look);
-    memory_source source(whole_rows(bytes, bytes.size() < look));
-    tokenizer rows(source, options);
-    token_row row;
-    while (rows.next(row)) {
+    look_at_first_rows(tokens, options, look, [&](const token_row& row) {
         for (candidate& c : candidates) {
-            if (row.fault == row_fault::none) {
-                count(c, row, columns.decimal_comma);
-            }
+            count(c, row, columns.decimal_comma);
         }
-    }
+        return true;
+    });
     for (const candidate& c : candidates) {
         if (c.settled()) {
             c.at->unit = c.other;
-            c.at->remark += (c.at->remark.empty() ? "" : "; ") + std::to_string(c.suspect) +
-                            " of the first " + std::to_string(c.numbers) +
-                            " values can hardly be anything but " +
-                            std::string(symbol_of(c.other)) +
-                            ": read so, since no unit is stated. Name the unit in the header";
+            add_phrase(c.at->remark,
+                       std::to_string(c.suspect) + " of the first " + std::to_string(c.numbers) +
+                           " values can hardly be anything but " + std::string(symbol_of(c.other)) +
+                           ": read so, since no unit is stated. Name the unit in the header");
         }
     }
 }
