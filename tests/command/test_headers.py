@@ -28,7 +28,7 @@ def asked(ran):
         return list(csv.DictReader(file))
 
 
-def test_a_whole_pressure_in_one_cell_is_read_and_each_half_shown_as_charted(audit, columns, tmp_path):
+def test_the_halves_of_a_whole_pressure_are_asked_about_apart(audit, columns, tmp_path):
     week = written(
         tmp_path,
         "report,BP,pulse\nA,120/80,70\nB,72/118,70\nC,12O/80,70\nD,110/P,70\nE,refused,70\n",
@@ -40,7 +40,10 @@ def test_a_whole_pressure_in_one_cell_is_read_and_each_half_shown_as_charted(aud
     assert set(questions) == {"pressure.order", "unreadable.systolic"}
     assert questions["pressure.order"]["report"] == "B"
     assert questions["unreadable.systolic"]["charted"] == "12O"
-    assert "diastolic 118 mmHg (charted 72/118)" in questions["pressure.order"]["question"]
+    assert (
+        "Systolic 72 mmHg is not above diastolic 118 mmHg."
+        in questions["pressure.order"]["question"]
+    )
     assert "mmHg (not stated, assumed)" in columns(week).stdout
 
 
