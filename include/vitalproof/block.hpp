@@ -5,12 +5,23 @@
 
 #include <vitalproof/age_limits.hpp>
 #include <vitalproof/lanes.hpp>
+#include <vitalproof/neighbours.hpp>
 #include <vitalproof/vital_set.hpp>
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
+#include <limits>
 
 namespace vitalproof::inline VITALPROOF_ABI {
+
+/// Where a row stands: which report it belongs to, and when it was taken.
+struct row_place {
+    static constexpr std::int64_t no_time = std::numeric_limits<std::int64_t>::min();
+
+    std::uint64_t report = 0;  ///< alike in the rows of one report, which follow each other
+    std::int64_t seconds = no_time;
+};
 
 struct lane_block {
     alignas(64) std::array<real, sign_count * block_rows> values;
@@ -18,7 +29,11 @@ struct lane_block {
     alignas(64) std::array<lane_int, block_rows> yes;
     alignas(64) std::array<lane_int, block_rows> no;
     alignas(64) std::array<real, age_limit_count * block_rows> age_limits;
+    alignas(64) std::array<real, neighbour_lane_count * block_rows> neighbour_lanes;
+    std::array<row_place, block_rows> places;
     std::size_t rows = 0;
+    /// Whether `places` is filled and, before the kernel runs, `neighbour_lanes` too.
+    bool followed = false;
     /// Whether the context lanes of all rows say that nothing is known: they need no second
     /// filling.
     bool nothing_known = false;
@@ -30,6 +45,9 @@ struct lane_block {
     /// The row's readings and context, as a predicate sees them.
     constexpr readings readings_of(std::size_t row) const {
         return {values.data() + row, states.data() + row, block_rows};
+    }
+    constexpr neighbours neighbours_of(std::size_t row) const {
+        return {neighbour_lanes.data() + row, block_rows};
     }
     constexpr context context_of(std::size_t row, const sign_limits& limits) const {
         return {yes[row], no[row], age_limits.data() + row, block_rows, limits};

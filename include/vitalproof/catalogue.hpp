@@ -3,6 +3,7 @@
 // families and nothing else: a check is described, limited and decided in its own file.
 #pragma once
 
+#include <vitalproof/checks/change.hpp>
 #include <vitalproof/checks/clinical.hpp>
 #include <vitalproof/checks/coma.hpp>
 #include <vitalproof/checks/contradiction.hpp>
@@ -10,6 +11,7 @@
 #include <vitalproof/checks/meter.hpp>
 #include <vitalproof/checks/pressure.hpp>
 #include <vitalproof/checks/rate.hpp>
+#include <vitalproof/checks/repeated.hpp>
 #include <vitalproof/checks/swapped.hpp>
 #include <vitalproof/checks/unit.hpp>
 #include <vitalproof/checks/unlikely.hpp>
@@ -29,7 +31,8 @@ using catalogue = decltype(checks::impossible_family{} + checks::unlikely_family
                            checks::pressure_family{} + checks::rate_family{} +
                            checks::contradiction_family{} + checks::coma_family{} +
                            checks::unit_family{} + checks::swapped_family{} +
-                           checks::meter_family{} + checks::clinical_family{});
+                           checks::meter_family{} + checks::repeated_family{} +
+                           checks::change_family{} + checks::clinical_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 

@@ -6,6 +6,7 @@
 
 #include <vitalproof/extremes.hpp>
 #include <vitalproof/lanes.hpp>
+#include <vitalproof/neighbours.hpp>
 
 #include <algorithm>
 #include <array>
@@ -100,6 +101,34 @@ concept SetCheck = requires(const readings& r, const context& c, const typename 
     C::limits::fields();
 };
 
+/// A check of a set in its neighbourhood: it is given the readings before and after as well, and
+/// lists the signs whose neighbours it looks at, for the evidence. Asked only where reports are
+/// followed. Its predicate is total too.
+template <class C>
+concept NeighbourCheck = requires(const readings& r, const neighbours& n, const context& c,
+                                  const typename C::limits& l) {
+    { C::info } -> std::convertible_to<check_info>;
+    { C::needs::mask } -> std::convertible_to<std::uint32_t>;
+    { C::sees::mask } -> std::convertible_to<std::uint32_t>;
+    { C::follows::mask } -> std::convertible_to<std::uint32_t>;
+    { C::fires(r, n, c, l) } -> std::same_as<bool>;
+    C::limits::fields();
+};
+
+template <class C>
+concept Check = SetCheck<C> || NeighbourCheck<C>;
+
+/// Asks a check of either kind.
+template <Check C>
+constexpr bool fires(const readings& r, const neighbours& n, const context& c,
+                     const typename C::limits& l) {
+    if constexpr (NeighbourCheck<C>) {
+        return C::fires(r, n, c, l);
+    } else {
+        return C::fires(r, c, l);
+    }
+}
+
 /// Whether a check has bounds: `strays(extremes, limits)` says whether a value lies outside them,
 /// and while every value and difference it looks at lies inside the check cannot fire. The kernel
 /// asks it of the lowest and of the highest values of 32 rows, so between two values that do not
@@ -124,7 +153,7 @@ inline constexpr bool fires_on_odd_states_only = requires {
 };
 
 /// The checks of a family, in the order a reader meets them.
-template <SetCheck... C>
+template <Check... C>
 struct check_list {
     static constexpr std::size_t size = sizeof...(C);
 };

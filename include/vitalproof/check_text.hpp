@@ -29,7 +29,8 @@ public:
     check_text() = default;
 
     /// Takes `text` apart. A name in it stands for the first of: the check's own label and unit, a
-    /// reading, a limit, a number worked out.
+    /// reading, a limit, a number worked out. `before` and `after` are the neighbours of the
+    /// reading that the finding points at.
     check_text(std::string_view text, const check_info& of, std::span<const named_limit> limits) {
         for (std::size_t open; (open = text.find('{')) != std::string_view::npos;) {
             const std::size_t close = text.find('}', open);
@@ -55,7 +56,8 @@ private:
 
     struct evidence_value {
         std::string name;
-        std::optional<sign_id> sign;  ///< where it is a reading
+        std::optional<sign_id> sign{};  ///< where it is a reading
+        evidence_place where = evidence_place::here;
     };
 
     /// A limit's text as it applies: the first replacement whose fact holds, else the general one.
@@ -86,6 +88,10 @@ private:
             add_words(own.unit.empty() ? "one of its levels" : own.unit);
         } else if (sign) {
             parts_.emplace_back(evidence_value{std::string(name), sign});
+        } else if (name == "before" || name == "after") {
+            parts_.emplace_back(
+                evidence_value{std::string(name), of.sign,
+                               name == "before" ? evidence_place::before : evidence_place::after});
         } else if (name == "range" && has(limits, "low") && has(limits, "high")) {
             add_range(limits);
         } else if (has(limits, name)) {
@@ -93,7 +99,7 @@ private:
                 message::append_with_unit(to, limit.value, limit.unit);
             });
         } else {
-            parts_.emplace_back(evidence_value{std::string(name), {}});
+            parts_.emplace_back(evidence_value{std::string(name)});
         }
     }
 
@@ -155,7 +161,7 @@ private:
 
     static void append(std::string& to, const finding& f, const evidence_value& value) {
         for (const auto& r : f.evidence.readings()) {
-            if (value.sign == r.sign) {
+            if (value.sign == r.sign && value.where == r.where) {
                 append_reading(to, f, r);
                 return;
             }

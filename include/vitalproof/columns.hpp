@@ -5,6 +5,7 @@
 #pragma once
 
 #include <vitalproof/block.hpp>
+#include <vitalproof/follower.hpp>
 #include <vitalproof/run.hpp>
 
 #include <algorithm>
@@ -15,6 +16,7 @@
 #include <span>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace vitalproof::inline VITALPROOF_ABI {
@@ -139,6 +141,26 @@ public:
         return *this;
     }
 
+    /// Which report each row belongs to: the rows of one follow each other and have one number.
+    /// Only with it are the checks asked that look at a set's neighbours. Throws
+    /// std::invalid_argument when the length is not rows().
+    vital_columns& add_reports(std::span<const std::uint64_t> numbers) {
+        require_length("report", numbers.size());
+        reports_ = numbers;
+        return *this;
+    }
+
+    /// When each row was taken, in seconds from any start, row_place::no_time where that is not
+    /// known. Rows of a report that are not in the order of their times are no neighbours. Throws
+    /// std::invalid_argument when the length is not rows().
+    vital_columns& add_times(std::span<const std::int64_t> seconds) {
+        require_length("time", seconds.size());
+        seconds_ = seconds;
+        return *this;
+    }
+
+    bool are_followed() const { return !reports_.empty(); }
+
     /// Fills the block with rows from `begin` on, at most a block of them.
     void gather(std::size_t begin, lane_block& block) const {
         const std::size_t end = std::min(rows_, begin + block_rows);
@@ -148,6 +170,7 @@ public:
             numbers_given = gather_column(sign, begin, end, block) && numbers_given;
         }
         gather_context(begin, end, block);
+        gather_places(begin, end, block);
         pad_rows(block);
         block.numbers_given = numbers_given;
     }
@@ -228,6 +251,14 @@ private:
         }
     }
 
+    void gather_places(std::size_t begin, std::size_t end, lane_block& block) const {
+        block.followed = are_followed();
+        for (std::size_t i = begin; i < end && block.followed; ++i) {
+            block.places[i - begin] = {reports_[i],
+                                       seconds_.empty() ? row_place::no_time : seconds_[i]};
+        }
+    }
+
     static void gather_no_context(lane_block& block) {
         if (!block.nothing_known) {
             block.yes.fill(0);
@@ -241,6 +272,8 @@ private:
     std::array<column, sign_count> columns_{};
     std::span<const facts> known_{};
     strided_values ages_{};
+    std::span<const std::uint64_t> reports_{};
+    std::span<const std::int64_t> seconds_{};
 };
 
 /// The flags of one block of rows, starting at `first_row`.
@@ -250,16 +283,45 @@ struct block_result {
     const block_flags& flags;
 };
 
-/// Runs the catalogue over the columns, block by block, and hands each block's flags to `on_block`.
+/// Runs the catalogue over the rows from `first`, a multiple of block_rows, to `last`, block by
+/// block, and hands each block's flags to `on_block`. Rows outside are looked at as neighbours:
+/// pieces examined by several threads give what one gives.
 template <std::invocable<const block_result&> OnBlock>
-void examine_columns(const vital_columns& columns, const limits& in_force, OnBlock&& on_block) {
-    const auto block = std::make_unique<lane_block>();
+void examine_rows(const vital_columns& columns, std::size_t first, std::size_t last,
+                  const limits& in_force, OnBlock&& on_block) {
+    if (first >= last) {
+        return;
+    }
+    auto block = std::make_unique<lane_block>();
+    auto next = std::make_unique<lane_block>();
     const auto flags = std::make_unique<block_flags>();
-    for (std::size_t row = 0; row < columns.rows(); row += block_rows) {
-        columns.gather(row, *block);
+    follower follows;
+    // Two blocks back: the reading before a neighbour may lie as far from it again.
+    for (std::size_t back = 2; back > 0 && columns.are_followed(); --back) {
+        if (first >= back * block_rows) {
+            columns.gather(first - back * block_rows, *block);
+            follows.pass(*block);
+        }
+    }
+    columns.gather(first, *block);
+    for (std::size_t row = first; row < last; row += block_rows) {
+        const bool more = row + block_rows < columns.rows();
+        if (more && (columns.are_followed() || row + block_rows < last)) {
+            columns.gather(row + block_rows, *next);
+        }
+        if (columns.are_followed()) {
+            follows.fill(*block, more ? next.get() : nullptr);
+        }
         run_catalogue(*block, in_force, *flags);
         on_block(block_result{row, block->rows, *flags});
+        std::swap(block, next);
     }
+}
+
+/// The same over all rows.
+template <std::invocable<const block_result&> OnBlock>
+void examine_columns(const vital_columns& columns, const limits& in_force, OnBlock&& on_block) {
+    examine_rows(columns, 0, columns.rows(), in_force, on_block);
 }
 
 /// Whole columns of flags in Arrow's boolean layout, one for each check: bit i of byte i / 8.
@@ -285,8 +347,9 @@ inline flag_columns flag_rows(const vital_columns& columns, const limits& in_for
                 const flag_word rows_of_word =
                     w + 1 == used && left != 0 ? (flag_word{1} << left) - 1 : ~flag_word{0};
                 result.fired[check][first + w] = block.flags.fired[check][w] & rows_of_word;
+                const bool asked = check_follows[check] == 0 || columns.are_followed();
                 result.evaluated[check][first + w] =
-                    block.flags.evaluated(check_needs[check], w) & rows_of_word;
+                    asked ? block.flags.evaluated(check_needs[check], w) & rows_of_word : 0;
             }
         }
     });

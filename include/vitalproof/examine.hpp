@@ -5,13 +5,18 @@
 
 #include <vitalproof/care_report.hpp>
 #include <vitalproof/finding.hpp>
+#include <vitalproof/follower.hpp>
 #include <vitalproof/run.hpp>
 
+#include <algorithm>
 #include <array>
-#include <bit>
 #include <concepts>
 #include <cstddef>
+#include <cstdint>
+#include <deque>
+#include <limits>
 #include <memory>
+#include <optional>
 #include <span>
 #include <utility>
 #include <vector>
@@ -19,75 +24,134 @@
 namespace vitalproof::inline VITALPROOF_ABI {
 
 /// Examines reports one after another. Sets gather in a block of 256 rows until it is full, since
-/// the kernel costs the same for one row as for 32. Not for use by two threads at once.
+/// the kernel costs the same for one row as for 32; a full block waits for the next, which holds
+/// the neighbours of its last rows. Not for use by two threads at once.
 class examiner {
 public:
     /// Keeps a copy of the limits.
     explicit examiner(const limits& in_force = {})
-        : in_force_(in_force),
-          block_(std::make_unique<lane_block>()),
-          flags_(std::make_unique<block_flags>()) {}
+        : in_force_(in_force), flags_(std::make_unique<block_flags>()) {}
 
-    /// Takes a report's content and leaves `report` with buffers to be used again. Calls `on_set`
-    /// with the findings of a set, for every set that has any, as blocks fill.
+    /// Takes a report's content and leaves `report` with buffers to be used again. Its sets are
+    /// put in the order of their times where all have one. Calls `on_set` with the findings of a
+    /// set, for every set that has any, as blocks fill.
     template <std::invocable<std::span<const finding>> OnSet>
     void add(care_report& report, OnSet&& on_set) {
         if (report.sets.empty()) {
             return;
         }
-        if (used_ == pending_.size()) {
-            pending_.emplace_back();
-        }
-        std::swap(pending_[used_], report);
-        std::size_t taken = used_++;
-        const report_lanes lanes = lanes_of_report(pending_[taken].known, pending_[taken].age);
-        for (std::size_t set = 0; set < pending_[taken].sets.size(); ++set) {
-            put_row(*block_, block_->rows, pending_[taken].sets[set], lanes);
-            rows_[block_->rows++] = {taken, set};
-            if (block_->rows == block_rows) {
-                examine_block(on_set);
-                std::swap(pending_.front(), pending_[taken]);  // those before it are done
-                taken = 0;
-                used_ = 1;
+        put_in_order(report.sets);
+        const std::uint64_t number = reports_.add(report);
+        // By place: a block examined on the way may move the reports.
+        const report_lanes lanes =
+            lanes_of_report(reports_.at(number).known, reports_.at(number).age);
+        const std::size_t sets = reports_.at(number).sets.size();
+        for (std::size_t set = 0; set < sets; ++set) {
+            put(reports_.at(number).sets[set], lanes, {number, set});
+            if (filling_->block.rows == block_rows) {
+                turn_over(on_set);
             }
-        }
-        if (block_->rows == 0) {
-            used_ = 0;
         }
     }
 
     /// Examines what has gathered since the last full block.
     template <std::invocable<std::span<const finding>> OnSet>
     void finish(OnSet&& on_set) {
-        if (block_->rows != 0) {
-            examine_block(on_set);
-        }
-        used_ = 0;
+        turn_over(on_set);
+        turn_over(on_set);
+        reports_.release_before(std::numeric_limits<std::uint64_t>::max());
     }
 
 private:
     struct row_origin {
-        std::size_t report;
+        std::uint64_t report;
         std::size_t set;
     };
+    struct rows_of_reports {
+        lane_block block;
+        std::array<row_origin, block_rows> origins;
+    };
+
+    static std::unique_ptr<rows_of_reports> make_rows() {
+        auto made = std::make_unique_for_overwrite<rows_of_reports>();
+        made->block.followed = true;
+        return made;
+    }
+
+    /// Reports whose sets lie in a block, by number; buffers of those released are used again.
+    class held_reports {
+    public:
+        std::uint64_t add(care_report& report) {
+            care_report& held = held_.emplace_back();
+            if (!spare_.empty()) {
+                held = std::move(spare_.back());
+                spare_.pop_back();
+            }
+            std::swap(held, report);
+            return first_ + held_.size() - 1;
+        }
+        const care_report& at(std::uint64_t number) const { return held_[number - first_]; }
+        void release_before(std::uint64_t number) {
+            while (!held_.empty() && first_ < number) {
+                spare_.push_back(std::move(held_.front()));
+                held_.pop_front();
+                ++first_;
+            }
+        }
+
+    private:
+        std::deque<care_report> held_;
+        std::vector<care_report> spare_;
+        std::uint64_t first_ = 0;
+    };
+
+    static void put_in_order(std::vector<vital_set>& sets) {
+        const auto at = [](const vital_set& set) { return seconds_of(*set.taken_at); };
+        const bool timed = std::ranges::all_of(
+            sets, [](const vital_set& set) { return set.taken_at.has_value(); });
+        if (timed && !std::ranges::is_sorted(sets, {}, at)) {
+            std::ranges::stable_sort(sets, {}, at);
+        }
+    }
+
+    void put(const vital_set& set, const report_lanes& lanes, row_origin origin) {
+        lane_block& block = filling_->block;
+        put_row(block, block.rows, set, lanes);
+        block.places[block.rows] = {origin.report,
+                                    set.taken_at ? seconds_of(*set.taken_at) : row_place::no_time};
+        filling_->origins[block.rows++] = origin;
+    }
+
+    // The block that waited is examined, the one that was filled waits.
+    template <class OnSet>
+    void turn_over(OnSet&& on_set) {
+        pad_rows(filling_->block);
+        if (waiting_->block.rows != 0) {
+            follower_.fill(waiting_->block, &filling_->block);
+            examine_block(*waiting_, on_set);
+            waiting_->block.rows = 0;
+        }
+        std::swap(waiting_, filling_);
+        if (waiting_->block.rows != 0) {
+            reports_.release_before(waiting_->origins[0].report);
+        }
+    }
 
     template <class OnSet>
-    void examine_block(OnSet&& on_set) {
-        pad_rows(*block_);
-        run_catalogue(*block_, in_force_, *flags_);
+    void examine_block(const rows_of_reports& rows, OnSet&& on_set) {
+        run_catalogue(rows.block, in_force_, *flags_);
         gather_fired();
-        for (std::size_t row = 0; row < block_->rows && !fired_checks_.empty(); ++row) {
+        for (std::size_t row = 0; row < rows.block.rows && !fired_checks_.empty(); ++row) {
             found_.clear();
             for (const std::size_t check : fired_checks_) {
                 if ((flags_->fired[check][row / word_rows] >> (row % word_rows) & 1U) != 0) {
-                    found_.push_back(make_finding(check, row));
+                    found_.push_back(make_finding(rows, check, row));
                 }
             }
             if (!found_.empty()) {
                 on_set(std::span<const finding>(found_));
             }
         }
-        block_->rows = 0;
     }
 
     void gather_fired() {
@@ -99,36 +163,96 @@ private:
         }
     }
 
-    finding make_finding(std::size_t check, std::size_t row) const {
-        const care_report& report = pending_[rows_[row].report];
-        const vital_set& set = report.sets[rows_[row].set];
+    finding make_finding(const rows_of_reports& rows, std::size_t check, std::size_t row) const {
+        const row_origin origin = rows.origins[row];
+        const care_report& report = reports_.at(origin.report);
+        const vital_set& set = report.sets[origin.set];
         finding f;
         f.check = check;
         f.report = report.id;
         f.crew = report.crew;
-        f.set = rows_[row].set + 1;
+        f.set = origin.set + 1;
         f.taken_at = set.taken_at;
         f.line = set.line;
-        f.known = facts::from_bits(block_->yes[row], block_->no[row]);
+        f.known = facts::from_bits(rows.block.yes[row], rows.block.no[row]);
         const std::uint32_t signs =
             check_needs[check] | check_sees[check] | (1U << index_of(check_table[check].sign));
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-            const auto& r = set[s];
             if ((signs >> index_of(S::info.id) & 1U) != 0) {
-                f.evidence.add(
-                    evidence_reading{S::info.id, r.state(), r.why_absent(), r.raw(), r.charted()});
+                f.evidence.add(evidence_of<S>(set[s]));
             }
         });
-        detail::explain_table[check](block_->readings_of(row), f.evidence);
+        if (check_follows[check] != 0) {
+            add_neighbours(f, report, origin.set);
+        }
+        detail::explain_table[check](rows.block.readings_of(row), f.evidence);
         return f;
     }
 
+    template <VitalSign S>
+    static evidence_reading evidence_of(const reading<S>& r) {
+        return {S::info.id, r.state(), r.why_absent(), r.raw(), r.charted()};
+    }
+
+    // Seldom reached, so the neighbours are looked for again: by the follower's rules.
+    static void add_neighbours(finding& f, const care_report& report, std::size_t set) {
+        for_each_sign(followed_signs{}, [&]<VitalSign S>(S) {
+            if ((check_follows[f.check] >> index_of(S::info.id) & 1U) != 0) {
+                add_neighbour<S>(f, report, set, neighbour_of<S>(report, set, -1),
+                                 evidence_place::before);
+                add_neighbour<S>(f, report, set, neighbour_of<S>(report, set, 1),
+                                 evidence_place::after);
+            }
+        });
+    }
+
+    template <VitalSign S>
+    static std::optional<std::size_t> neighbour_of(const care_report& report, std::size_t set,
+                                                   std::ptrdiff_t step) {
+        const auto class_of = [&](std::size_t i) {
+            return method_class<S>(
+                report.known
+                    .overlaid_by(facts_of_methods(report.sets[i]).overlaid_by(report.sets[i].known))
+                    .yes_bits());
+        };
+        const std::size_t own = class_of(set);
+        for (std::size_t away = 1; away <= block_rows; ++away) {
+            const std::size_t at = set + static_cast<std::size_t>(step) * away;
+            if (at >= report.sets.size()) {  // below zero too: it wraps
+                break;
+            }
+            if (report.sets[at][S{}].is_number() && class_of(at) == own) {
+                return at;
+            }
+        }
+        return std::nullopt;
+    }
+
+    template <VitalSign S>
+    static void add_neighbour(finding& f, const care_report& report, std::size_t set,
+                              std::optional<std::size_t> other, evidence_place where) {
+        if (!other) {
+            return;
+        }
+        evidence_reading r = evidence_of<S>(report.sets[*other][S{}]);
+        r.where = where;
+        r.set = *other + 1;
+        f.evidence.add(r);
+        const auto& from = report.sets[set].taken_at;
+        const auto& to = report.sets[*other].taken_at;
+        if (S::info.id == f.info().sign && from && to) {
+            const auto apart = static_cast<double>(seconds_of(*to) - seconds_of(*from)) / 60;
+            f.evidence.add(where == evidence_place::before ? "since" : "until",
+                           quantity<units::minute>::from_value(apart < 0 ? -apart : apart));
+        }
+    }
+
     limits in_force_;
-    std::unique_ptr<lane_block> block_;
+    std::unique_ptr<rows_of_reports> filling_ = make_rows();
+    std::unique_ptr<rows_of_reports> waiting_ = make_rows();
     std::unique_ptr<block_flags> flags_;
-    std::vector<care_report> pending_;
-    std::size_t used_ = 0;
-    std::array<row_origin, block_rows> rows_{};
+    held_reports reports_;
+    follower follower_;
     std::vector<std::size_t> fired_checks_;
     std::vector<finding> found_;
 };

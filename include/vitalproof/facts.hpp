@@ -40,9 +40,12 @@ enum class fact : std::uint8_t {
     under_two,
     child,    ///< under 16 years
     over_64,  ///< 65 years and over
+    // Derived from what was done, and when.
+    treated,         ///< in the ten minutes before, with what changes vital signs
+    airway_attempt,  ///< within ten minutes of an airway attempt or of sedation
 };
 
-inline constexpr std::size_t fact_count = 23;
+inline constexpr std::size_t fact_count = 25;
 
 /// Names of the facts in files and columns, indexed by fact.
 inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
@@ -67,7 +70,9 @@ inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
                                                                      "captured",
                                                                      "under_two",
                                                                      "child",
-                                                                     "over_64"};
+                                                                     "over_64",
+                                                                     "treated",
+                                                                     "airway_attempt"};
 
 /// Bit 0 stays free: GCC 12 turns a test of it into a conversion that it cannot vectorise.
 constexpr lane_int bit_of(fact f) { return static_cast<lane_int>(2U << static_cast<unsigned>(f)); }

@@ -34,6 +34,11 @@ template <>
 inline constexpr std::string_view symbol_of<units::celsius> = "°C";
 template <>
 inline constexpr std::string_view symbol_of<units::point> = "points";
+template <>
+inline constexpr std::string_view symbol_of<units::minute> = "min";
+
+/// Whether a reading is of the set that a finding is about, or of a neighbour in its report.
+enum class evidence_place : std::uint8_t { here, before, after };
 
 /// A reading a finding rests on.
 struct evidence_reading {
@@ -42,6 +47,8 @@ struct evidence_reading {
     absence why_absent;
     double value;  ///< in the held unit; NaN where there is no number
     charted_text charted;
+    evidence_place where = evidence_place::here;
+    std::size_t set = 0;  ///< of a neighbour: its number in the report, from 1
 };
 
 /// A number a check worked out, for the reviewer: what the formula gives, what another unit gives.
@@ -54,6 +61,8 @@ struct evidence_number {
 /// The readings and worked-out numbers behind a finding. Bounded: no check looks at more.
 class evidence {
 public:
+    static constexpr std::size_t most_readings = 10;
+
     void add(const evidence_reading& r) {
         assert(reading_count_ < readings_.size());
         readings_[reading_count_++] = r;
@@ -72,7 +81,7 @@ public:
     std::span<const evidence_number> numbers() const { return {numbers_.data(), number_count_}; }
 
 private:
-    std::array<evidence_reading, 6> readings_{};
+    std::array<evidence_reading, most_readings> readings_{};
     std::array<evidence_number, 2> numbers_{};
     std::size_t reading_count_ = 0;
     std::size_t number_count_ = 0;

@@ -25,6 +25,9 @@ namespace detail {
 
 /// A reading in canonical form: two decimals of the held unit, so that 98.6 °F and 37 °C agree.
 inline void append_canonical(std::string& text, const evidence_reading& r) {
+    text.append(r.where == evidence_place::before  ? "before "
+                : r.where == evidence_place::after ? "after "
+                                                   : "");
     text.append(describe(r.sign).name).push_back('=');
     switch (r.state) {
         case reading_state::number: {
@@ -53,9 +56,7 @@ inline void append_canonical(std::string& text, const evidence_reading& r) {
 /// The set's instant or, where it has none, its place.
 inline void append_canonical_time(std::string& text, const finding& f) {
     if (f.taken_at) {
-        const auto utc = f.taken_at->local.time_since_epoch() -
-                         f.taken_at->utc_offset.value_or(std::chrono::minutes{0});
-        append_integer(text.append("at "), utc.count());
+        append_integer(text.append("at "), seconds_of(*f.taken_at));
     } else {
         append_integer(text.append("set "), f.set);
     }

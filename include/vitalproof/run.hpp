@@ -107,10 +107,25 @@ constexpr std::array<std::uint32_t, sizeof...(C)> sees_of(check_list<C...>) {
     return {C::sees::mask...};
 }
 
+template <class C>
+constexpr std::uint32_t follows_mask() {
+    if constexpr (NeighbourCheck<C>) {
+        return C::follows::mask;
+    } else {
+        return 0;
+    }
+}
+template <class... C>
+constexpr std::array<std::uint32_t, sizeof...(C)> follows_of(check_list<C...>) {
+    return {follows_mask<C>()...};
+}
+
 }  // namespace detail
 
 /// The signs each check needs as numbers, and those it looks at in any state, by its place.
 inline constexpr auto check_needs = detail::needs_of(catalogue{});
 inline constexpr auto check_sees = detail::sees_of(catalogue{});
+/// The signs whose neighbours each check looks at; none for a check of one set.
+inline constexpr auto check_follows = detail::follows_of(catalogue{});
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

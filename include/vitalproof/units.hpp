@@ -16,6 +16,7 @@
 #include <boost/units/physical_dimensions/length.hpp>
 #include <boost/units/physical_dimensions/mass_density.hpp>
 #include <boost/units/physical_dimensions/pressure.hpp>
+#include <boost/units/physical_dimensions/time.hpp>
 #include <boost/units/quantity.hpp>
 #include <boost/units/systems/si/frequency.hpp>
 #include <boost/units/systems/si/pressure.hpp>
@@ -56,6 +57,7 @@ struct point_base : boost::units::base_unit<point_base, point_dimension::dimensi
 struct responsiveness_base
     : boost::units::base_unit<responsiveness_base, responsiveness_dimension::dimension_type,
                               62018> {};
+struct minute_base : boost::units::base_unit<minute_base, boost::units::time_dimension, 62019> {};
 
 using mmhg = mmhg_base::unit_type;
 using kilopascal =
@@ -71,6 +73,7 @@ using celsius = boost::units::absolute<boost::units::celsius::temperature>;
 using fahrenheit = boost::units::absolute<boost::units::fahrenheit::temperature>;
 using point = point_base::unit_type;
 using responsiveness_code = responsiveness_base::unit_type;
+using minute = minute_base::unit_type;  // between readings; the calendar is std::chrono's
 
 }  // namespace units
 
@@ -85,6 +88,7 @@ inline constexpr units::mmol_per_l mmol_per_L{};
 inline constexpr units::celsius degC{};
 inline constexpr units::fahrenheit degF{};
 inline constexpr units::point points{};
+inline constexpr units::minute minute{};
 
 /// Molar mass of glucose in g/mol; 1 mmol/L is 18.0156 mg/dL. Source: UCUM reference
 /// implementation's example (100 mg/dL is 5.5507449 mmol/L at 180.156). The factors 18 and

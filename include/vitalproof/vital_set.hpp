@@ -22,6 +22,11 @@ struct set_time {
     friend constexpr bool operator==(const set_time&, const set_time&) = default;
 };
 
+/// Seconds since 1970 in UTC, by the wall clock where its offset is not known.
+constexpr std::int64_t seconds_of(const set_time& at) {
+    return (at.local.time_since_epoch() - at.utc_offset.value_or(std::chrono::minutes{0})).count();
+}
+
 struct vital_set {
     std::optional<set_time> taken_at{};
     facts known{};           ///< said of this set alone; outranks the report's facts

@@ -122,6 +122,8 @@ constexpr std::array fact_aliases{
     fact_name{"irregular", fact::irregular_rhythm},
     fact_name{"athlete", fact::trained_heart},
     fact_name{"labglucose", fact::laboratory_glucose},
+    fact_name{"treated", fact::treated},
+    fact_name{"airwayattempt", fact::airway_attempt},
 };
 
 struct role_name {

@@ -3,6 +3,7 @@
 #include "read/charted_unit.hpp"
 #include "read/number.hpp"
 #include "read/suggest.hpp"
+#include "read/text.hpp"
 #include "read/toml_text.hpp"
 #include <vitalproof/limit_entries.hpp>
 
@@ -24,6 +25,9 @@ std::optional<double> value_in(std::string_view text, std::string_view unit) {
     const auto number = parse_number(text.substr(0, end));
     if (!number || end == std::string_view::npos) {
         return std::nullopt;
+    }
+    if (unit == vitalproof::symbol_of<units::minute>) {
+        return trimmed(text.substr(end)) == unit ? number : std::nullopt;
     }
     const auto written = unit_named(text.substr(end));
     const sign_id like = sign_held_in(unit);

@@ -3,6 +3,7 @@
 #include "write/json.hpp"
 #include <vitalproof/words.hpp>
 
+#include <string>
 #include <string_view>
 
 namespace vitalproof::write {
@@ -82,6 +83,9 @@ void evidence_writer::append_reading(std::string& out, const evidence_reading& r
     json_object object = json_object::continued(out);
     if (!r.charted.empty()) {
         object.text("charted", r.charted.display());
+    }
+    if (r.where != evidence_place::here) {
+        object.raw("set", std::to_string(r.set));
     }
     object.close();
 }

@@ -38,8 +38,10 @@ void ask(const row_of_signs& taken, const context& known, const limits& in_force
         return;
     }
     const readings seen(taken.values.data(), taken.states.data(), 1);
-    if (C::fires(seen, known, in_force.of<C>())) {
-        counts.add(row, check);
+    if constexpr (SetCheck<C>) {  // the columns do not say which rows are neighbours
+        if (C::fires(seen, known, in_force.of<C>())) {
+            counts.add(row, check);
+        }
     }
 }
 

@@ -75,7 +75,9 @@ constexpr std::uint32_t signs_of(std::size_t check) {
 
 constexpr bool evidence_fits() {
     for (std::size_t i = 0; i < check_count; ++i) {
-        if (std::popcount(signs_of(i)) > 6) {
+        // A followed sign brings the readings before and after.
+        const int readings = std::popcount(signs_of(i)) + 2 * std::popcount(check_follows[i]);
+        if (readings > static_cast<int>(evidence::most_readings)) {
             return false;
         }
     }
@@ -110,6 +112,16 @@ constexpr bool own_limits_are_whole() {
             C::limits::fields());
     });
     return whole;
+}
+
+// Where nothing is a number the kernel has no row to mask, and neighbours may lie there.
+constexpr bool neighbour_checks_need_a_number() {
+    for (std::size_t i = 0; i < check_count; ++i) {
+        if (check_follows[i] != 0 && check_needs[i] == 0) {
+            return false;
+        }
+    }
+    return true;
 }
 
 // A check that says it fires on odd states only needs no number and sees something.
@@ -189,4 +201,5 @@ TEST_CASE("what a check looks at") {
     STATIC_REQUIRE(points_at_a_sign_it_looks_at());
     STATIC_REQUIRE(needs_and_sees_are_apart());
     STATIC_REQUIRE(odd_state_checks_are_so());
+    STATIC_REQUIRE(neighbour_checks_need_a_number());
 }

@@ -25,6 +25,7 @@ struct row {
     std::array<lane_int, sign_count> states{};
     age_limit_values ages = no_age_limits();
     facts known{};
+    std::array<real, neighbour_lane_count> around = no_neighbours();
 };
 
 constexpr row filled(real value, lane_int state, facts known = {},
@@ -39,7 +40,7 @@ constexpr row filled(real value, lane_int state, facts known = {},
 
 template <class C>
 constexpr bool fires_on(const row& r) {
-    return C::fires(readings(r.values.data(), r.states.data(), 1),
+    return fires<C>(readings(r.values.data(), r.states.data(), 1), neighbours(r.around.data(), 1),
                     context(r.known.yes_bits(), r.known.no_bits(), r.ages.data(), 1, defaults),
                     typename C::limits{});
 }

@@ -24,8 +24,21 @@ void fill_row(lane_block& block, testing::dice& d, std::size_t row) {
             state_lane(d.one_in(6) ? static_cast<reading_state>(d.below(5)) : c.state,
                        static_cast<absence>(d.below(7)));
     }
+    for (std::size_t lane = 0; lane < neighbour_lane_count; ++lane) {
+        const auto value = testing::random_cell(d, lane % followed_count).value;
+        block.neighbour_lanes[lane * block_rows + row] =
+            d.one_in(6) ? d.any_of(odd) : to_real(value);
+    }
     const facts known = testing::random_facts(d, 5);
     detail::put_context(block, row, known, age_limits_of(testing::random_age(d)));
+}
+
+// A block whose rows have no neighbours until they are given some.
+std::unique_ptr<lane_block> make_block() {
+    auto block = std::make_unique<lane_block>();
+    block->neighbour_lanes.fill(std::numeric_limits<real>::quiet_NaN());
+    block->followed = true;
+    return block;
 }
 
 template <class C>
@@ -36,8 +49,8 @@ bool should_fire(const lane_block& block, std::size_t row, const limits& in_forc
             return false;
         }
     }
-    return C::fires(block.readings_of(row), block.context_of(row, in_force.signs),
-                    in_force.of<C>());
+    return fires<C>(block.readings_of(row), block.neighbours_of(row),
+                    block.context_of(row, in_force.signs), in_force.of<C>());
 }
 
 // Compares the whole block; returns how many rows fired.
@@ -69,7 +82,7 @@ std::size_t compare(const lane_block& block, const limits& in_force) {
 TEST_CASE("the kernel answers as the predicates do, whatever lies in the lanes") {
     const std::uint64_t seed = GENERATE(range(1U, 21U));
     testing::dice d(seed);
-    const auto block = std::make_unique<lane_block>();
+    const auto block = make_block();
     for (std::size_t row = 0; row < block_rows; ++row) {
         fill_row(*block, d, row);
     }
@@ -82,7 +95,7 @@ TEST_CASE("the kernel answers as the predicates do, whatever lies in the lanes")
 TEST_CASE("a check's bounds hold in nothing that it fires on") {
     const std::size_t rows_in_word = GENERATE(1U, 2U, 3U, 5U);
     testing::dice d(40 + rows_in_word);
-    const auto block = std::make_unique<lane_block>();
+    const auto block = make_block();
     std::size_t fired = 0;
     for (int round = 0; round < 400; ++round) {
         for (std::size_t row = 0; row < block_rows; ++row) {
@@ -90,6 +103,9 @@ TEST_CASE("a check's bounds hold in nothing that it fires on") {
                 fill_row(*block, d, row);
             } else {
                 put_row(*block, row, {}, {facts{}, no_age_limits()});
+                for (std::size_t lane = 0; lane < neighbour_lane_count; ++lane) {
+                    block->neighbour_lanes[lane * block_rows + row] = no_neighbours()[lane];
+                }
             }
         }
         block->rows = block_rows;
@@ -99,7 +115,7 @@ TEST_CASE("a check's bounds hold in nothing that it fires on") {
 }
 
 TEST_CASE("a single row of a kind among rows of nothing is not passed over") {
-    const auto block = std::make_unique<lane_block>();
+    const auto block = make_block();
     const std::size_t row = GENERATE(0U, 1U, 31U, 32U, 200U, 255U);
     const reading_state state =
         GENERATE(reading_state::above, reading_state::below, reading_state::unreadable);
@@ -117,7 +133,7 @@ TEST_CASE("a single row of a kind among rows of nothing is not passed over") {
 }
 
 TEST_CASE("a block of nothing fires nothing") {
-    const auto block = std::make_unique<lane_block>();
+    const auto block = make_block();
     block->rows = 1;
     put_row(*block, 0, {}, {facts{}, no_age_limits()});
     pad_rows(*block);

@@ -147,6 +147,8 @@ struct rows {
     std::array<bool, sign_count> carried{};
     std::vector<facts> known{};
     std::vector<double> ages{};
+    std::vector<std::uint64_t> reports_of_rows{};
+    std::vector<std::int64_t> seconds{};
 
     std::size_t size() const { return known.size(); }
 };
@@ -168,12 +170,23 @@ reading<S> reading_of(const cell& c) {
     return reading<S>::absent(absence::blank);
 }
 
-inline vital_set random_set(dice& d, rows& into) {
+/// A copy of the column's last value now and then, as sets carried forward have it.
+inline cell cell_after(dice& d, const rows& rows, std::size_t sign, bool follows_another) {
+    if (follows_another && rows.carried[sign] && d.one_in(3)) {
+        const cell before{rows.states[sign].back(), rows.values[sign].back()};
+        return d.one_in(4) && before.state == reading_state::number
+                   ? cell{before.state, before.value + static_cast<double>(d.below(150)) - 75}
+                   : before;
+    }
+    return random_cell(d, sign);
+}
+
+inline vital_set random_set(dice& d, rows& into, bool follows_another) {
     vital_set set;
     cell last{};
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
         const std::size_t sign = index_of(S::info.id);
-        cell c = random_cell(d, sign);
+        cell c = cell_after(d, into, sign, follows_another);
         if (last.state == reading_state::number && d.one_in(8)) {
             c = last;  // equal to the sign before: systolic and diastolic, pulse and ECG rate
         }
@@ -205,9 +218,18 @@ inline rows random_rows(std::uint64_t seed, std::size_t count, bool every_sign_c
         report.id = std::to_string(made.reports.size());
         report.age = random_age(d);
         report.known = d.one_in(2) ? facts{} : random_facts(d, 8);
-        const std::size_t sets = std::min(count - made.size(), 1 + d.below(5));
+        // A report longer than two blocks now and then.
+        const std::size_t most = d.one_in(60) ? 700 : 6;
+        const std::size_t sets = std::min(count - made.size(), 1 + d.below(most));
+        std::int64_t now = 1'800'000'000;
         for (std::size_t i = 0; i < sets; ++i) {
-            vital_set set = random_set(d, made);
+            vital_set set = random_set(d, made, i != 0);
+            now += d.one_in(4) ? 0 : static_cast<std::int64_t>(30 * d.below(30));
+            if (!d.one_in(40)) {
+                set.taken_at = set_time{std::chrono::local_seconds{std::chrono::seconds{now}}};
+            }
+            made.reports_of_rows.push_back(made.reports.size());
+            made.seconds.push_back(set.taken_at ? now : row_place::no_time);
             made.known.push_back(
                 report.known.overlaid_by(facts_of_methods(set).overlaid_by(set.known)));
             made.ages.push_back(report.age ? report.age->count()
@@ -229,6 +251,7 @@ inline vital_columns columns_of(const rows& from) {
         }
     });
     columns.add_known(from.known).add_ages(from.ages);
+    columns.add_reports(from.reports_of_rows).add_times(from.seconds);
     return columns;
 }
 

@@ -254,8 +254,71 @@ struct rate_disagree {
     }
 };
 
+/// A pulse whose ECG rate stands in a neighbouring set: in many charts each is a group of its own.
+struct rate_nearby {
+    static constexpr check_info info{
+        .code = "rate.nearby",
+        .title = "Pulse and the ECG rate of a set nearby disagree",
+        .asks = asks::query,
+        .priority = priority::normal,
+        .kind = kind::plausibility,
+        .sign = sign_id::pulse,
+        .question =
+            "Pulse {pulse} is charted within {within} of an ECG rate that is far from it. Please "
+            "check both against the monitor record; if they stand, say so.",
+        .expected = "within {at_least} or {share} of each other",
+        .why = "Felt and counted by the ECG at one time, the two tell of the same heart.",
+        .source =
+            "common practice, no source; monitors state 10 % or 5/min (IEC 60601-2-27, from "
+            "memory)",
+        .context =
+            "Only where the pulse is known to be felt or by oximeter. Silent in a known irregular "
+            "rhythm, arrest or compressions, while pacing, after a treatment and with an assist "
+            "device.",
+    };
+    using needs = sign_list<sign::pulse>;
+    using sees = sign_list<sign::ecg_rate>;
+    using follows = sign_list<sign::ecg_rate>;
+    struct limits {
+        rate_value at_least = real{15} * per_minute;
+        quantity<units::percent, real> share = real{15} * percent;
+        minutes_value within = real{2} * minute;
+        static constexpr auto fields() {
+            constexpr std::string_view source = "common practice, no source";
+            return std::tuple{
+                own_limit<limits, units::per_minute>{"at_least", &limits::at_least, source},
+                own_limit<limits, units::percent>{"share", &limits::share, source},
+                own_limit<limits, units::minute>{"within", &limits::within, source}};
+        }
+    };
+
+    static constexpr bool disagrees(rate_value pulse, rate_value ecg, minutes_value apart,
+                                    const context& c, const limits& l) {
+        const rate_pair rates{pulse, ecg};
+        return all(is_within(apart, l.within), differ_by(rates, c, l.at_least, l.share),
+                   !ecg_counts_double(rates, l.share), ecg > real{0} * per_minute);
+    }
+
+    // Where both neighbours are near, both must disagree: the pulse may belong to either.
+    static constexpr bool fires(const readings& r, const neighbours& n, const context& c,
+                                const limits& l) {
+        const auto pulse = r.value<sign::pulse>();
+        const auto since = n.since<sign::ecg_rate>();
+        const auto until = n.until<sign::ecg_rate>();
+        const bool before = disagrees(pulse, n.before<sign::ecg_rate>(), since, c, l);
+        const bool after = disagrees(pulse, n.after<sign::ecg_rate>(), until, c, l);
+        return all(
+            any(r.is<sign::ecg_rate>(absence::not_carried), r.is<sign::ecg_rate>(absence::blank)),
+            pulse > real{0} * per_minute,
+            any(c.is(fact::pulse_felt), c.is(fact::pulse_by_oximeter)), any(before, after),
+            any(before, !is_within(since, l.within)), any(after, !is_within(until, l.within)),
+            !c.is(fact::irregular_rhythm), !c.is(fact::arrest), !c.is(fact::compressions),
+            !c.is(fact::paced), !c.is(fact::treated), !c.is(fact::assist_device));
+    }
+};
+
 using rate_family = check_list<rate_capture, rate_pulseless_activity, rate_double_count,
-                               rate_deficit, rate_disagree>;
+                               rate_deficit, rate_disagree, rate_nearby>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI
