@@ -1,5 +1,6 @@
 // The catalogue: every check says everything about itself, in words that blame nobody.
 #include <vitalproof/catalogue.hpp>
+#include <vitalproof/finding.hpp>
 #include <vitalproof/run.hpp>
 
 #include <catch2/catch.hpp>
