@@ -39,6 +39,7 @@ public:
             pending_.emplace_back();
         }
         std::swap(pending_[used_], report);
+        report.places.clear();  // else a reader that gives none would give another's
         std::size_t taken = used_++;
         const report_lanes lanes = lanes_of_report(pending_[taken].known, pending_[taken].age);
         for (std::size_t set = 0; set < pending_[taken].sets.size(); ++set) {
@@ -109,6 +110,9 @@ private:
         f.set = rows_[row].set + 1;
         f.taken_at = set.taken_at;
         f.line = set.line;
+        if (!report.places.empty()) {
+            f.place = place_of(check, report.places[rows_[row].set]);
+        }
         f.known = facts::from_bits(block_->yes[row], block_->no[row]);
         const std::uint32_t signs =
             check_needs[check] | check_sees[check] | (1U << index_of(check_table[check].sign));
@@ -121,6 +125,18 @@ private:
         });
         detail::explain_table[check](block_->readings_of(row), f.evidence);
         return f;
+    }
+
+    // Of the reading a finding is about; where that one is missing, of the first that it rests on.
+    static std::string place_of(std::size_t check, const places_of_set& places) {
+        const std::string& own = places[index_of(check_table[check].sign)];
+        const std::uint32_t signs = check_needs[check] | check_sees[check];
+        for (std::size_t sign = 0; own.empty() && sign < sign_count; ++sign) {
+            if ((signs >> sign & 1U) != 0 && !places[sign].empty()) {
+                return places[sign];
+            }
+        }
+        return own;
     }
 
     limits in_force_;
