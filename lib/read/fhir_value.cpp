@@ -27,6 +27,12 @@ std::string as_text(const json_element& value) {
     return simdjson::minify(value);
 }
 
+// HL7's extensions that give the answers of a score their points: R4's, and R5's new name for it.
+bool is_weight(std::string_view url) {
+    return url == "http://hl7.org/fhir/StructureDefinition/ordinalValue" ||
+           url == "http://hl7.org/fhir/StructureDefinition/itemWeight";
+}
+
 class value_reader {
 public:
     value_reader(const coded_sign& code, const co2_percent_basis& co2, std::uint64_t resource,
@@ -120,12 +126,11 @@ private:
         }
         std::optional<cell_value> cell;
         for_each_object(coding, "extension", [&](const json_object& more, std::size_t) {
-            json_element ordinal;
-            if (text_member(more, "url") ==
-                    "http://hl7.org/fhir/StructureDefinition/ordinalValue" &&
+            json_element weight;
+            if (is_weight(text_member(more, "url")) &&
                 held_unit(code_.sign) == charted_unit::points &&
-                more["valueDecimal"].get(ordinal) == simdjson::SUCCESS && ordinal.is_number()) {
-                cell = read(as_text(ordinal));
+                more["valueDecimal"].get(weight) == simdjson::SUCCESS && weight.is_number()) {
+                cell = read(as_text(weight));
             }
         });
         return cell;

@@ -333,7 +333,9 @@ bool json_splitter::give_fault(json_fault why) {
     state_ = state::lost;
     matched_ = after_quote_ ? 1 : 0;  // where a text did not close, the next one's quote closed it
     line_begins_ = false;
-    by_line_ = by_line_ || (!any_object_ && !any_newline_ && at_ != end_ && *at_ == '\n');
+    // A first object that breaks at the end of its line: there is one on each.
+    const bool at_line_end = at_ != end_ && *at_ == '\n';
+    by_line_ = by_line_ || (at_line_end && !any_object_ && !any_newline_ && !container_);
     return true;
 }
 
