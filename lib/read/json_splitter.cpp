@@ -116,49 +116,57 @@ bool json_splitter::step_between() {
 
 bool json_splitter::step_structure() {
     const char c = *at_;
+    if (is_space(c)) {
+        return step_space(c);
+    }
     const bool may_be_value = expected_ == expected::value || expected_ == expected::value_or_end;
+    const bool may_be_key = expected_ == expected::key || expected_ == expected::key_or_end;
     switch (c) {
-        case '\n':
-            if (by_line_) {
-                return give_fault(json_fault::malformed);
-            }
-            any_newline_ = true;
-            [[fallthrough]];
-        case ' ':
-        case '\t':
-        case '\r':
-            ++at_;
-            return false;
-        case '{':
-        case '[':
-            return may_be_value ? open(c) : give_fault(json_fault::malformed);
         case '}':
         case ']':
             return close(c);
         case ':':
-        case ',': {
-            const bool fits = expected_ == (c == ':' ? expected::colon : expected::comma_or_end);
-            if (!fits) {
-                return give_fault(json_fault::malformed);
-            }
-            expected_ = c == ',' && open_.back() == '{' ? expected::key : expected::value;
-            ++at_;
-            return false;
-        }
+        case ',':
+            return step_separator(c);
         case '"':
-            is_key_ = expected_ == expected::key || expected_ == expected::key_or_end;
-            if (!is_key_ && !may_be_value) {
-                return give_fault(json_fault::malformed);
+            is_key_ = may_be_key;
+            if (may_be_key || may_be_value) {
+                begin_text();
+                return false;
             }
-            begin_text();
-            return false;
+            break;
+        case '{':
+        case '[':
+            if (may_be_value) {
+                return open(c);
+            }
+            break;
         default:
-            if (!may_be_value) {
-                return give_fault(json_fault::malformed);
+            if (may_be_value) {
+                state_ = state::scalar;
+                return false;
             }
-            state_ = state::scalar;
-            return false;
+            break;
     }
+    return give_fault(json_fault::malformed);
+}
+
+bool json_splitter::step_space(char c) {
+    if (c == '\n' && by_line_) {
+        return give_fault(json_fault::malformed);
+    }
+    any_newline_ = any_newline_ || c == '\n';
+    ++at_;
+    return false;
+}
+
+bool json_splitter::step_separator(char c) {
+    if (expected_ != (c == ':' ? expected::colon : expected::comma_or_end)) {
+        return give_fault(json_fault::malformed);
+    }
+    expected_ = c == ',' && open_.back() == '{' ? expected::key : expected::value;
+    ++at_;
+    return false;
 }
 
 void json_splitter::begin_text() {

@@ -66,6 +66,8 @@ private:
     bool step();
     bool step_between();
     bool step_structure();
+    bool step_space(char c);
+    bool step_separator(char c);
     bool step_text();
     bool step_scalar();
     bool step_lost();

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+SOURCE = Path(__file__).resolve().parents[2]
 DONE, INPUT_FAILED = 0, 3
 START = datetime(2026, 3, 1, 14, 0, tzinfo=UTC)
 
@@ -301,6 +302,15 @@ def test_standard_input_and_archives(program, tmp_path, both_forms, form):
         "rows_unread": 0,
         "rows_other": 0,
     }
+
+
+def test_the_example_of_the_readme_is_read(audit, tmp_path):
+    text = (SOURCE / "README.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```json\n(.*?)```", text, re.DOTALL)
+    ran = audit(written(tmp_path, example))
+    assert ran.status == DONE and ran.err == ""
+    assert counted(ran) == (1, 0, 0)
+    assert ran.account()["by_sign"]["temperature"]["readings"] == 1
 
 
 def test_tables_and_fhir_in_one_run(audit, tmp_path):
