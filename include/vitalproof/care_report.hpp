@@ -5,11 +5,15 @@
 
 #include <vitalproof/vital_set.hpp>
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace vitalproof::inline VITALPROOF_ABI {
+
+/// Where each reading of a set stands in a source whose lines do not say it; empty where one does.
+using places_of_set = std::array<std::string, sign_count>;
 
 struct care_report {
     std::string id{};    ///< as the source names it
@@ -17,6 +21,7 @@ struct care_report {
     std::optional<age_in_years> age{};
     facts known{};  ///< said of the whole report
     std::vector<vital_set> sets{};
+    std::vector<places_of_set> places{};  ///< one a set, or none at all
 };
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

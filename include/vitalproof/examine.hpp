@@ -16,6 +16,7 @@
 #include <deque>
 #include <limits>
 #include <memory>
+#include <numeric>
 #include <optional>
 #include <span>
 #include <utility>
@@ -40,7 +41,7 @@ public:
         if (report.sets.empty()) {
             return;
         }
-        put_in_order(report.sets);
+        put_in_order(report);
         const std::uint64_t number = reports_.add(report);
         // By place: a block examined on the way may move the reports.
         const report_lanes lanes =
@@ -88,6 +89,7 @@ private:
                 spare_.pop_back();
             }
             std::swap(held, report);
+            report.places.clear();  // else a reader that gives none would give another's
             return first_ + held_.size() - 1;
         }
         const care_report& at(std::uint64_t number) const { return held_[number - first_]; }
@@ -105,13 +107,31 @@ private:
         std::uint64_t first_ = 0;
     };
 
-    static void put_in_order(std::vector<vital_set>& sets) {
+    static void put_in_order(care_report& report) {
+        const auto timed = [](const vital_set& set) { return set.taken_at.has_value(); };
         const auto at = [](const vital_set& set) { return seconds_of(*set.taken_at); };
-        const bool timed = std::ranges::all_of(
-            sets, [](const vital_set& set) { return set.taken_at.has_value(); });
-        if (timed && !std::ranges::is_sorted(sets, {}, at)) {
-            std::ranges::stable_sort(sets, {}, at);
+        if (!std::ranges::all_of(report.sets, timed) ||
+            std::ranges::is_sorted(report.sets, {}, at)) {
+            return;
         }
+        std::vector<std::size_t> order(report.sets.size());
+        std::iota(order.begin(), order.end(), std::size_t{0});
+        std::ranges::stable_sort(order, {}, [&](std::size_t i) { return at(report.sets[i]); });
+        rearrange(report.sets, order);
+        rearrange(report.places, order);
+    }
+
+    template <class T>
+    static void rearrange(std::vector<T>& all, const std::vector<std::size_t>& order) {
+        if (all.empty()) {
+            return;
+        }
+        std::vector<T> arranged;
+        arranged.reserve(all.size());
+        for (const std::size_t i : order) {
+            arranged.push_back(std::move(all[i]));
+        }
+        all = std::move(arranged);
     }
 
     void put(const vital_set& set, const report_lanes& lanes, row_origin origin) {
@@ -174,6 +194,9 @@ private:
         f.set = origin.set + 1;
         f.taken_at = set.taken_at;
         f.line = set.line;
+        if (!report.places.empty()) {
+            f.place = place_of(check, report.places[origin.set]);
+        }
         f.known = facts::from_bits(rows.block.yes[row], rows.block.no[row]);
         const std::uint32_t signs =
             check_needs[check] | check_sees[check] | (1U << index_of(check_table[check].sign));
@@ -187,6 +210,18 @@ private:
         }
         detail::explain_table[check](rows.block.readings_of(row), f.evidence);
         return f;
+    }
+
+    // Of the reading a finding is about; where that one is missing, of the first that it rests on.
+    static std::string place_of(std::size_t check, const places_of_set& places) {
+        const std::string& own = places[index_of(check_table[check].sign)];
+        const std::uint32_t signs = check_needs[check] | check_sees[check];
+        for (std::size_t sign = 0; own.empty() && sign < sign_count; ++sign) {
+            if ((signs >> sign & 1U) != 0 && !places[sign].empty()) {
+                return places[sign];
+            }
+        }
+        return own;
     }
 
     template <VitalSign S>

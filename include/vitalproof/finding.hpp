@@ -94,6 +94,7 @@ struct finding {
     std::size_t set = 0;  ///< from 1, in the order of the report
     std::optional<set_time> taken_at{};
     std::uint64_t line = 0;  ///< in its source; 0 when it came from no file
+    std::string place{};     ///< of the reading it is about, where a line does not say it
     facts known{};           ///< what was known of the set when it was judged
     vitalproof::evidence evidence{};
 

@@ -1,5 +1,6 @@
 #include "audit/audit.hpp"
 
+#include "read/report_file.hpp"
 #include <vitalproof/examine.hpp>
 
 #include <algorithm>
@@ -92,7 +93,7 @@ void audit_file(const std::string& path, const options& chosen, examiner& with, 
     }
     watched_source source(std::move(opened.source), name, chosen.stop, to);
     examining_sink sink(name, with, total.counts, to);
-    of_file.outcome = read::read_delimited(source, name, chosen.delimited, sink);
+    of_file.outcome = read::read_reports(source, name, chosen.delimited, sink);
     sink.finish();
     add_rows(total, of_file.outcome);
     total.interrupted = total.interrupted || source.stopped();

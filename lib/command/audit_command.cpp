@@ -88,8 +88,9 @@ void print_result(const audit_request& request, const audit::account& account,
     const message_writer words(request.in_force.values);
     std::string text;
     for (const auto& file : account.files) {
-        if (!file.outcome.error && !file.outcome.columns.columns.empty()) {
-            text += write::assumptions_text(file.name, file.outcome.columns);
+        const auto& columns = file.outcome.columns;
+        if (!file.outcome.error && (columns.resources || !columns.columns.empty())) {
+            text += write::assumptions_text(file.name, columns);
         }
     }
     text += text.empty() ? "" : "  (vitalproof columns FILE shows how every column is read)\n\n";

@@ -6,6 +6,7 @@
 #include "read/column_mapping.hpp"
 #include "read/delimited.hpp"
 #include "read/limits_file.hpp"
+#include "read/report_file.hpp"
 #include "read/suggest.hpp"
 #include "read/timestamp.hpp"
 #include "write/catalogue_text.hpp"
@@ -160,7 +161,7 @@ void add_audit(CLI::App& program, audit_options& options) {
     audit
         .add_option("files", options.files,
                     "Care reports as CSV: one row, one set of vital signs, or one reading by name "
-                    "and value; - is standard input")
+                    "and value; or FHIR R4 (JSON): Bundles or Observations; - is standard input")
         ->required()
         ->type_name("FILE");
     audit
@@ -185,6 +186,7 @@ void add_audit(CLI::App& program, audit_options& options) {
         "  vitalproof audit week.csv --into week-audit\n"
         "  vitalproof audit *.csv --into audit --without clinical --limits agency.toml\n"
         "  ssh host cat week.csv.gz | vitalproof audit - --into week-audit\n"
+        "  vitalproof audit vitals.ndjson week.csv --into week-audit\n"
         "  vitalproof audit week.csv --into audit --dates month-first --time-zone US/Eastern\n"
         "  vitalproof audit week.csv --into audit --mapping columns.toml\n"
         "Exit status: 0 done, 1 --fail-on reached, 2 wrong usage, 3 an input could not be used,\n"
@@ -311,7 +313,7 @@ struct columns_options {
 void add_columns(CLI::App& program, columns_options& options) {
     CLI::App& columns =
         *program.add_subcommand("columns", "Show how the columns of a file are understood");
-    columns.add_option("files", options.files, "Care reports as CSV; - is standard input")
+    columns.add_option("files", options.files, "Care reports as CSV or FHIR; - is standard input")
         ->required()
         ->type_name("FILE");
     add_reading_choices(columns, options.reading);
@@ -347,8 +349,12 @@ int columns_command(const columns_options& options) {
     for (const std::string& file : options.files) {
         const std::string name = read::shown_name(file);
         no_sink sink;
-        const auto outcome = read::read_delimited_file(file, *reading, sink);
-        if (!outcome.error && !outcome.columns.columns.empty()) {
+        auto outcome = read::read_report_file(file, *reading, sink);
+        if (options.as_mapping && outcome.columns.resources && !outcome.error) {
+            outcome.error = read::file_error{"this is FHIR: it has no columns to map",
+                                             "read it as it is; its codes say what it holds"};
+        }
+        if (!outcome.error) {
             print(options.as_mapping ? write::mapping_as_toml(name, outcome.columns)
                                      : write::columns_text(name, outcome.columns));
         }

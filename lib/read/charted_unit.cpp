@@ -199,4 +199,9 @@ double to_held(sign_id sign, charted_unit unit, double value, const co2_percent_
     }
 }
 
+charted_text value_in_unit(std::string_view value, std::string_view unit) {
+    const std::string both = std::string(value) + ' ' + std::string(unit);
+    return charted_text(may_be_echoed(both) ? std::string_view(both) : value);
+}
+
 }  // namespace vitalproof::read

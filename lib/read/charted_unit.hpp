@@ -3,6 +3,7 @@
 // Promises that only a unit of the sign's own is ever converted; the arithmetic is units.hpp's.
 #pragma once
 
+#include <vitalproof/charted_text.hpp>
 #include <vitalproof/signs.hpp>
 #include <vitalproof/units.hpp>
 
@@ -53,5 +54,8 @@ std::string units_of(sign_id sign);
 /// A value converted to the held unit. The unit must be one of the sign's; the held unit comes
 /// back unchanged, bit for bit. `basis` matters for exhaled CO2 in percent only.
 double to_held(sign_id sign, charted_unit unit, double value, const co2_percent_basis& basis = {});
+
+/// A value with the unit that stands beside it, or alone where the unit may not be shown.
+charted_text value_in_unit(std::string_view value, std::string_view unit);
 
 }  // namespace vitalproof::read

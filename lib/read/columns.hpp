@@ -87,6 +87,7 @@ struct understanding {
     std::vector<std::string> assumptions{};  ///< what a user should know of the file as a whole
     bool decimal_comma = false;              ///< `36,8` is 36.8
     std::vector<named_measure> measures{};   ///< in the long form: in order of appearance
+    bool resources = false;  ///< FHIR: no columns; measures are the codes that were met
 
     /// The column of a role, or of a sign; null where there is none.
     const column* find(column_role role) const;

@@ -17,6 +17,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace vitalproof::read {
 
@@ -86,6 +87,12 @@ struct tally_of_lines {
     }
 };
 
+/// A code and how often it stood.
+struct counted_code {
+    std::string code{};
+    std::uint64_t count = 0;
+};
+
 struct delimited_outcome {
     /// What stopped the file, wholly (nothing was read) or part-way (what was read stays).
     std::optional<file_error> error{};
@@ -108,6 +115,7 @@ struct delimited_outcome {
     tally_of_lines elapsed_times{};
     tally_of_lines unreadable_ages{};
     tally_of_lines unreadable_context{};
+    std::vector<counted_code> unknown_codes{};  ///< of FHIR: what its Observations are else
 
     // Of the bytes as they lie on disk, whatever they unpack to.
     std::uint64_t bytes = 0;

@@ -1,5 +1,8 @@
 #include "read/file_kind.hpp"
 
+#include "read/gzip_source.hpp"
+
+#include <algorithm>
 #include <array>
 
 namespace vitalproof::read {
@@ -42,6 +45,20 @@ std::optional<file_error> refuse_as_text(std::string_view first_bytes) {
         }
     }
     return std::nullopt;
+}
+
+file_kind kind_of(std::string_view first_bytes) {
+    constexpr std::string_view mark = "\xEF\xBB\xBF";
+    std::array<char, 256> unpacked{};
+    if (first_bytes.starts_with(gzip_magic)) {
+        memory_source packed(first_bytes);
+        const std::ptrdiff_t got = gzip_source(packed).read(unpacked.data(), unpacked.size());
+        first_bytes = {unpacked.data(), static_cast<std::size_t>(std::max<std::ptrdiff_t>(got, 0))};
+    }
+    first_bytes.remove_prefix(first_bytes.starts_with(mark) ? mark.size() : 0);
+    const std::size_t at = first_bytes.find_first_not_of(" \t\r\n");
+    return at != std::string_view::npos && first_bytes[at] == '{' ? file_kind::fhir
+                                                                  : file_kind::delimited;
 }
 
 }  // namespace vitalproof::read

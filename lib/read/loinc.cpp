@@ -20,6 +20,23 @@ constexpr std::array other_codes{
     coded_sign{"15074-8", sign_id::glucose, charted_unit::mmol_per_l},
     // Carbon dioxide [Partial pressure] in Exhaled gas --at end expiration
     coded_sign{"19889-5", sign_id::exhaled_co2},
+    coded_sign{"76215-3", sign_id::systolic},       // Invasive Systolic blood pressure
+    coded_sign{"76213-8", sign_id::diastolic},      // Invasive Diastolic blood pressure
+    coded_sign{"76214-6", sign_id::mean_pressure},  // Invasive Mean blood pressure
+};
+
+struct coded_method {
+    std::string_view code;
+    method how;
+};
+
+// From memory, as their names are.
+constexpr std::array coded_methods{
+    coded_method{"8893-0", method::felt},         // Heart rate Peripheral artery by Palpation
+    coded_method{"8889-8", method::by_oximeter},  // Heart rate by Pulse oximetry
+    coded_method{"76282-3", method::by_ecg},      // Heart rate.beat-to-beat by EKG
+    coded_method{"76215-3", method::arterial},   coded_method{"76213-8", method::arterial},
+    coded_method{"76214-6", method::arterial},
 };
 
 std::string_view without_system(std::string_view text) {
@@ -44,6 +61,11 @@ std::optional<coded_sign> sign_of_loinc(std::string_view text) {
     const auto sign = std::ranges::find(sign_table, code, &sign_info::loinc);
     return sign == sign_table.end() ? std::nullopt
                                     : std::optional(coded_sign{sign->loinc, sign->id});
+}
+
+method method_of_loinc(std::string_view code) {
+    const auto known = std::ranges::find(coded_methods, code, &coded_method::code);
+    return known == coded_methods.end() ? method::unknown : known->how;
 }
 
 }  // namespace vitalproof::read

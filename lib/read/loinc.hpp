@@ -4,6 +4,7 @@
 #pragma once
 
 #include "read/charted_unit.hpp"
+#include <vitalproof/reading.hpp>
 #include <vitalproof/signs.hpp>
 
 #include <optional>
@@ -20,5 +21,9 @@ struct coded_sign {
 
 /// The sign of a code, with or without `LOINC` before it.
 std::optional<coded_sign> sign_of_loinc(std::string_view text);
+
+/// How a reading was obtained, where its code says it: a pulse felt, a pressure from within an
+/// artery.
+method method_of_loinc(std::string_view code);
 
 }  // namespace vitalproof::read

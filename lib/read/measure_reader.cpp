@@ -34,12 +34,6 @@ bool is_pressure(sign_id sign) {
            sign == sign_id::mean_pressure;
 }
 
-// The value with its unit, where both may be shown.
-charted_text value_in_unit(std::string_view value, std::string_view unit) {
-    const std::string both = std::string(value) + ' ' + std::string(unit);
-    return charted_text(may_be_echoed(both) ? std::string_view(both) : value);
-}
-
 }  // namespace
 
 measure_reader::measure_reader(understanding& columns, const co2_percent_basis& co2,

@@ -98,6 +98,9 @@ json inputs_as_json(const audit::account& account) {
                       {"rows_examined", read.rows_examined},
                       {"rows_unread", read.rows_unread},
                       {"rows_other", read.rows_other}};
+        for (const auto& [code, count] : read.unknown_codes) {
+            input["codes_not_read"][code] = count;
+        }
         if (read.error) {
             input["error"] = read.error->what;
         }

@@ -101,7 +101,7 @@ void findings_writer::start_set(std::string_view file, const finding& any) {
 
     set_.circumstances.assign(known_.of(any.known, append_known));
     set_.circumstances.append(file_.of(file, append_place));
-    set_.circumstances.append(std::to_string(any.line)).push_back('}');
+    set_.circumstances.append(std::to_string(any.line));
 }
 
 void findings_writer::put_into_words(const finding& f) {
@@ -133,6 +133,10 @@ void findings_writer::add_line(const finding& f, std::string_view fingerprint) {
         .text("question", question_);
     evidence_.append(object.key("evidence"), f.evidence);
     line_.append(set_.circumstances);
+    if (!f.place.empty()) {
+        json_object::continued(line_).text("element", f.place);
+    }
+    line_.push_back('}');  // of the place
     object.text("fingerprint", fingerprint).close();
     line_.push_back('\n');
     lines_.append(line_);

@@ -87,13 +87,21 @@ std::string padding(std::string_view text, std::size_t width) {
     return std::string(width - characters_in(text), ' ');
 }
 
+/// In what a file's readings stand.
+std::string_view place_name(const read::understanding& columns) {
+    return columns.resources ? "resource" : columns.long_form() ? "row" : "column";
+}
+
 /// The names that rows of the long form give their signs.
 std::string measures_text(const read::understanding& columns) {
     std::size_t widest = 0;
     for (const auto& m : columns.measures) {
         widest = std::max(widest, m.name.size());
     }
-    std::string text = columns.measures.empty() ? "" : "  Named in its rows:\n";
+    std::string text;
+    if (!columns.measures.empty()) {
+        text = columns.resources ? "  Codes in its resources:\n" : "  Named in its rows:\n";
+    }
     for (const auto& m : columns.measures) {
         text += fmt::format("    {:<{}}  {}{}\n", m.name, widest, describe(m.sign).label,
                             m.unit ? fmt::format(" in {}", read::symbol_of(*m.unit)) : "");
@@ -122,10 +130,12 @@ std::string counted(std::uint64_t number, std::string_view what) {
     return fmt::format("{} {}{}", grouped(number), what, number == 1 ? "" : "s");
 }
 
-void append_tally(std::string& text, const std::string& file, const read::tally_of_lines& lines,
-                  std::string_view what, std::string_view remedy) {
+void append_tally(std::string& text, const audit::file_account& file,
+                  const read::tally_of_lines& lines, std::string_view what,
+                  std::string_view remedy) {
     if (lines.count != 0) {
-        text += fmt::format("  {}: {}, first in line {}. {}\n", file, counted(lines.count, what),
+        text += fmt::format("  {}: {}, first in {} {}. {}\n", file.name, counted(lines.count, what),
+                            file.outcome.columns.resources ? "resource" : "line",
                             grouped(lines.first_line), remedy);
     }
 }
@@ -151,6 +161,34 @@ std::string plain(std::string_view text) {
         shown.push_back(safe ? c : '?');
     }
     return shown;
+}
+
+/// A line a column, aligned: its number, name, meaning and examples.
+std::string column_table(const read::understanding& columns) {
+    std::vector<std::array<std::string, 4>> rows{{"", "header", "read as", "examples"}};
+    for (const auto& c : columns.columns) {
+        rows.push_back({std::to_string(c.index + 1), c.header, meaning(c),
+                        fmt::format("{}", fmt::join(c.examples, ", "))});
+    }
+    std::array<std::size_t, 3> widths{};
+    for (const auto& row : rows) {
+        for (std::size_t i = 0; i < widths.size(); ++i) {
+            widths[i] = std::max(widths[i], characters_in(row[i]));
+        }
+    }
+    std::string text;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const auto& [number, header, read_as, examples] = rows[i];
+        std::string line = fmt::format("  {}  {}  {}  {}", padding(number, widths[0]) + number,
+                                       header + padding(header, widths[1]),
+                                       read_as + padding(read_as, widths[2]), examples);
+        line.erase(line.find_last_not_of(' ') + 1);
+        text += line + "\n";
+        if (i > 0 && !columns.columns[i - 1].remark.empty()) {
+            text += fmt::format("  {:{}}  {}\n", "", widths[0] + 2, columns.columns[i - 1].remark);
+        }
+    }
+    return text;
 }
 
 }  // namespace
@@ -199,36 +237,15 @@ std::string assumptions_text(const std::string& file, const read::understanding&
     text += assumed.empty() ? "" : fmt::format("  Unit not stated, assumed: {}\n", assumed);
     text += unused.empty() ? "" : fmt::format("  Columns not used: {}\n", unused);
     const std::string missing = signs_missing(columns);
-    text += missing.empty() ? ""
-                            : fmt::format("  Signs without a {}: {}\n",
-                                          columns.long_form() ? "row" : "column", missing);
+    text += missing.empty()
+                ? ""
+                : fmt::format("  Signs without a {}: {}\n", place_name(columns), missing);
     return text + remarks;
 }
 
 std::string columns_text(const std::string& file, const read::understanding& columns) {
-    std::vector<std::array<std::string, 4>> rows{{"", "header", "read as", "examples"}};
-    for (const auto& c : columns.columns) {
-        rows.push_back({std::to_string(c.index + 1), c.header, meaning(c),
-                        fmt::format("{}", fmt::join(c.examples, ", "))});
-    }
-    std::array<std::size_t, 3> widths{};
-    for (const auto& row : rows) {
-        for (std::size_t i = 0; i < widths.size(); ++i) {
-            widths[i] = std::max(widths[i], characters_in(row[i]));
-        }
-    }
     std::string text = fmt::format("How {} is understood\n", file) + file_assumptions(columns);
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-        const auto& [number, header, read_as, examples] = rows[i];
-        std::string line = fmt::format("  {}  {}  {}  {}", padding(number, widths[0]) + number,
-                                       header + padding(header, widths[1]),
-                                       read_as + padding(read_as, widths[2]), examples);
-        line.erase(line.find_last_not_of(' ') + 1);
-        text += line + "\n";
-        if (i > 0 && !columns.columns[i - 1].remark.empty()) {
-            text += fmt::format("  {:{}}  {}\n", "", widths[0] + 2, columns.columns[i - 1].remark);
-        }
-    }
+    text += columns.columns.empty() ? "" : column_table(columns);
     text += measures_text(columns);
     const std::string missing = signs_missing(columns);
     if (!missing.empty()) {
@@ -244,24 +261,24 @@ std::string troubles_text(const audit::account& account) {
         if (read.error) {
             text += fmt::format("  {}: {}\n", file.name, error_text(*read.error));
         }
-        append_tally(text, file.name, read.unreadable_times, "unreadable time",
+        append_tally(text, file, read.unreadable_times, "unreadable time",
                      "Write them as 2026-03-01T14:32:00; the sets were examined without.");
-        append_tally(text, file.name, read.dates_without_time, "bare date",
+        append_tally(text, file, read.dates_without_time, "bare date",
                      "Add the time of day; the sets were examined without.");
-        append_tally(text, file.name, read.times_without_date, "dateless time",
+        append_tally(text, file, read.times_without_date, "dateless time",
                      "Add a date column; the sets were examined without.");
-        append_tally(text, file.name, read.undecided_dates, "undecided date",
+        append_tally(text, file, read.undecided_dates, "undecided date",
                      "Day and month cannot be told apart. Say --dates day-first or --dates "
                      "month-first; the sets were examined without.");
-        append_tally(text, file.name, read.unplaced_times, "doubtful local time",
+        append_tally(text, file, read.unplaced_times, "doubtful local time",
                      "The change of clocks skips or repeats it, or the zone's rules do not reach "
                      "it; it is used as charted.");
-        append_tally(text, file.name, read.identifiers_again, "repeated report identifier",
+        append_tally(text, file, read.identifiers_again, "repeated report identifier",
                      "Another crew or age stands beside it, or its rows lie too far apart; it was "
                      "counted as a report of its own. Sort the file by report.");
-        append_tally(text, file.name, read.unreadable_ages, "unreadable age",
+        append_tally(text, file, read.unreadable_ages, "unreadable age",
                      "Write a number; the sets were examined as of unknown age.");
-        append_tally(text, file.name, read.unreadable_context, "unreadable context cell",
+        append_tally(text, file, read.unreadable_context, "unreadable context cell",
                      "Write yes, no or nothing; they count as unknown.");
     }
     return text;

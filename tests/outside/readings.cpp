@@ -1,9 +1,9 @@
 // Writes what is read of files, for a comparison with another reading of them.
-// Reads a line a file, its path and its mapping with a tab between; writes each reading as
-// `REPORT LINE SIGN VALUE` with tabs between, LINE being its set's, VALUE `?` where there is no
-// number, and at the end `rows EXAMINED UNREAD OTHER`.
+// Reads a line a file, its path and its mapping with a tab between, or its path alone; writes each
+// reading as `REPORT LINE SIGN VALUE` with tabs between, LINE being its set's, VALUE `?` where there
+// is no number, and at the end `rows EXAMINED UNREAD OTHER`.
 #include "read/column_mapping.hpp"
-#include "read/delimited.hpp"
+#include "read/report_file.hpp"
 
 #include <fstream>
 #include <iomanip>
@@ -49,9 +49,9 @@ std::shared_ptr<read::column_mapping> load(const std::string& path) {
 
 void write(const std::string& path, const std::string& mapping) {
     read::delimited_options options;
-    options.mapping = load(mapping);
+    options.mapping = mapping.empty() ? nullptr : load(mapping);
     writing_sink sink;
-    const auto outcome = read::read_delimited_file(path, options, sink);
+    const auto outcome = read::read_report_file(path, options, sink);
     if (outcome.error) {
         throw std::runtime_error(outcome.error->what);
     }
@@ -65,7 +65,7 @@ int main() try {
     std::cout << std::setprecision(std::numeric_limits<double>::max_digits10);
     for (std::string line; std::getline(std::cin, line);) {
         const std::size_t tab = line.find('\t');
-        write(line.substr(0, tab), line.substr(tab + 1));
+        write(line.substr(0, tab), tab == std::string::npos ? "" : line.substr(tab + 1));
     }
     return 0;
 } catch (const std::runtime_error& error) {

@@ -1,0 +1,34 @@
+#include "read/report_file.hpp"
+
+#include "read/fhir.hpp"
+#include "read/file_kind.hpp"
+#include "read/peeking_source.hpp"
+
+namespace vitalproof::read {
+
+namespace {
+
+constexpr std::size_t bytes_to_tell = 4096;  // blank lines before the first character included
+
+}  // namespace
+
+delimited_outcome read_reports(byte_source& source, std::string_view file_name,
+                               const delimited_options& options, sink& into) {
+    peeking_source first(source);
+    return kind_of(first.peek(bytes_to_tell)) == file_kind::fhir
+               ? read_fhir(first, file_name, options, into)
+               : read_delimited(first, file_name, options, into);
+}
+
+delimited_outcome read_report_file(const std::string& path, const delimited_options& options,
+                                   sink& into) {
+    const opened_file file = open_file(path);
+    if (file.source == nullptr) {
+        delimited_outcome outcome;
+        outcome.error = file_error{file.error, file.remedy};
+        return outcome;
+    }
+    return read_reports(*file.source, shown_name(path), options, into);
+}
+
+}  // namespace vitalproof::read

@@ -1,0 +1,21 @@
+// Care reports in whatever form a file holds them.
+// Used by the program. Promises that the form is decided once, by the first bytes, never by a name.
+#pragma once
+
+#include "read/byte_source.hpp"
+#include "read/delimited.hpp"
+
+#include <string>
+#include <string_view>
+
+namespace vitalproof::read {
+
+/// Reads a source as delimited text or FHIR, whichever it is; see read_delimited and read_fhir.
+delimited_outcome read_reports(byte_source& source, std::string_view file_name,
+                               const delimited_options& options, sink& into);
+
+/// The same for a file by its path; one that cannot be opened is an error in the outcome.
+delimited_outcome read_report_file(const std::string& path, const delimited_options& options,
+                                   sink& into);
+
+}  // namespace vitalproof::read
