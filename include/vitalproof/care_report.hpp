@@ -3,7 +3,7 @@
 // identifies a patient: the report's own identifier, the crew, and what decides if a value is true.
 #pragma once
 
-#include <vitalproof/vital_set.hpp>
+#include <vitalproof/call.hpp>
 
 #include <array>
 #include <optional>
@@ -19,7 +19,8 @@ struct care_report {
     std::string id{};    ///< as the source names it
     std::string crew{};  ///< crew or unit; empty where the source does not say
     std::optional<age_in_years> age{};
-    facts known{};  ///< said of the whole report
+    facts known{};                      ///< said of the whole report
+    std::optional<call_record> call{};  ///< where the source carries it
     std::vector<vital_set> sets{};
     std::vector<places_of_set> places{};  ///< one a set, or none at all
 };

@@ -12,6 +12,7 @@
 #include <vitalproof/checks/pressure.hpp>
 #include <vitalproof/checks/rate.hpp>
 #include <vitalproof/checks/repeated.hpp>
+#include <vitalproof/checks/standard.hpp>
 #include <vitalproof/checks/swapped.hpp>
 #include <vitalproof/checks/unit.hpp>
 #include <vitalproof/checks/unlikely.hpp>
@@ -26,13 +27,12 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-using catalogue = decltype(checks::impossible_family{} + checks::unlikely_family{} +
-                           checks::unreadable_family{} + checks::zero_family{} +
-                           checks::pressure_family{} + checks::rate_family{} +
-                           checks::contradiction_family{} + checks::coma_family{} +
-                           checks::unit_family{} + checks::swapped_family{} +
-                           checks::meter_family{} + checks::repeated_family{} +
-                           checks::change_family{} + checks::clinical_family{});
+using catalogue =
+    decltype(checks::impossible_family{} + checks::unlikely_family{} + checks::unreadable_family{} +
+             checks::zero_family{} + checks::pressure_family{} + checks::rate_family{} +
+             checks::contradiction_family{} + checks::coma_family{} + checks::unit_family{} +
+             checks::swapped_family{} + checks::meter_family{} + checks::standard_family{} +
+             checks::repeated_family{} + checks::change_family{} + checks::clinical_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 

@@ -4,6 +4,7 @@
 // are derived from it.
 #pragma once
 
+#include <vitalproof/care_report.hpp>
 #include <vitalproof/extremes.hpp>
 #include <vitalproof/lanes.hpp>
 #include <vitalproof/neighbours.hpp>
@@ -64,7 +65,15 @@ struct check_info {
     std::string_view source;
     std::string_view
         context;  ///< how what is known of the patient changes it; empty if it does not
+    /// What a finding is about where that is not one reading: `taken_at`, `readings`. Then the sign
+    /// says nothing.
+    std::string_view about{};
 };
+
+/// What a finding of the check is about, as files name it.
+constexpr std::string_view subject_of(const check_info& info) {
+    return info.about.empty() ? describe(info.sign).name : info.about;
+}
 
 /// One of a check's own limits: its name in the limits file, where it is held, its source.
 template <class Limits, class Unit>
@@ -115,19 +124,35 @@ concept NeighbourCheck = requires(const readings& r, const neighbours& n, const 
     C::limits::fields();
 };
 
+/// A check of a set within its whole report: it is given the call, and the sets around. Asked on
+/// the record path alone, of reports whose source tells of their call. It explains itself: there
+/// are no lanes to take the evidence from.
 template <class C>
-concept Check = SetCheck<C> || NeighbourCheck<C>;
+concept ReportCheck = requires(const care_report& r, std::size_t set, const typename C::limits& l) {
+    { C::info } -> std::convertible_to<check_info>;
+    { C::fires_in(r, set, l) } -> std::same_as<bool>;
+    C::limits::fields();
+};
 
-/// Asks a check of either kind.
+template <class C>
+concept Check = SetCheck<C> || NeighbourCheck<C> || ReportCheck<C>;
+
+/// Asks a check of a row; one of a report has nothing to say of it.
 template <Check C>
 constexpr bool fires(const readings& r, const neighbours& n, const context& c,
                      const typename C::limits& l) {
-    if constexpr (NeighbourCheck<C>) {
+    if constexpr (ReportCheck<C>) {
+        return false;
+    } else if constexpr (NeighbourCheck<C>) {
         return C::fires(r, n, c, l);
     } else {
         return C::fires(r, c, l);
     }
 }
+
+/// Whether a check may only be asked of a report, not of columns.
+template <class C>
+inline constexpr bool is_of_report = ReportCheck<C>;
 
 /// Whether a check has bounds: `strays(extremes, limits)` says whether a value lies outside them,
 /// and while every value and difference it looks at lies inside the check cannot fire. The kernel

@@ -160,6 +160,16 @@ private:
     }
 
     static void append(std::string& to, const finding& f, const evidence_value& value) {
+        if (value.name == "readings") {
+            message::append_readings(to, f);
+            return;
+        }
+        for (const auto& moment : f.evidence.times()) {
+            if (moment.name == value.name) {
+                message::append_clock_of(to, moment.at);
+                return;
+            }
+        }
         for (const auto& r : f.evidence.readings()) {
             if (value.sign == r.sign && value.where == r.where) {
                 append_reading(to, f, r);

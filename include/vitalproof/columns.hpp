@@ -347,7 +347,8 @@ inline flag_columns flag_rows(const vital_columns& columns, const limits& in_for
                 const flag_word rows_of_word =
                     w + 1 == used && left != 0 ? (flag_word{1} << left) - 1 : ~flag_word{0};
                 result.fired[check][first + w] = block.flags.fired[check][w] & rows_of_word;
-                const bool asked = check_follows[check] == 0 || columns.are_followed();
+                const bool asked = !check_of_report[check] &&
+                                   (check_follows[check] == 0 || columns.are_followed());
                 result.evaluated[check][first + w] =
                     asked ? block.flags.evaluated(check_needs[check], w) & rows_of_word : 0;
             }

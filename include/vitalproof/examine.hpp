@@ -19,6 +19,7 @@
 #include <numeric>
 #include <optional>
 #include <span>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -47,7 +48,9 @@ public:
         const report_lanes lanes =
             lanes_of_report(reports_.at(number).known, reports_.at(number).age);
         const std::size_t sets = reports_.at(number).sets.size();
+        const bool has_call = reports_.at(number).call.has_value();
         for (std::size_t set = 0; set < sets; ++set) {
+            filling_->any_call = filling_->any_call || has_call;
             put(reports_.at(number).sets[set], lanes, {number, set});
             if (filling_->block.rows == block_rows) {
                 turn_over(on_set);
@@ -71,6 +74,7 @@ private:
     struct rows_of_reports {
         lane_block block;
         std::array<row_origin, block_rows> origins;
+        bool any_call = false;  // whether any of their reports tells of its call
     };
 
     static std::unique_ptr<rows_of_reports> make_rows() {
@@ -150,6 +154,7 @@ private:
             follower_.fill(waiting_->block, &filling_->block);
             examine_block(*waiting_, on_set);
             waiting_->block.rows = 0;
+            waiting_->any_call = false;
         }
         std::swap(waiting_, filling_);
         if (waiting_->block.rows != 0) {
@@ -161,16 +166,41 @@ private:
     void examine_block(const rows_of_reports& rows, OnSet&& on_set) {
         run_catalogue(rows.block, in_force_, *flags_);
         gather_fired();
-        for (std::size_t row = 0; row < rows.block.rows && !fired_checks_.empty(); ++row) {
+        const bool of_reports = rows.any_call;
+        for (std::size_t row = 0; row < rows.block.rows && (of_reports || !fired_checks_.empty());
+             ++row) {
             found_.clear();
             for (const std::size_t check : fired_checks_) {
                 if ((flags_->fired[check][row / word_rows] >> (row % word_rows) & 1U) != 0) {
                     found_.push_back(make_finding(rows, check, row));
                 }
             }
+            if (of_reports) {
+                ask_of_report(rows, row);
+            }
             if (!found_.empty()) {
                 on_set(std::span<const finding>(found_));
             }
+        }
+    }
+
+    // The checks of a whole report, put where the catalogue has them.
+    void ask_of_report(const rows_of_reports& rows, std::size_t row) {
+        const row_origin origin = rows.origins[row];
+        const care_report& report = reports_.at(origin.report);
+        if (!report.call) {
+            return;
+        }
+        const std::size_t before = found_.size();
+        for (std::size_t check = 0; check < check_count; ++check) {
+            const auto fires = detail::report_table[check].fires;
+            if (fires != nullptr && in_force_.is_on(check) &&
+                fires(report, origin.set, in_force_)) {
+                found_.push_back(make_finding(rows, check, row));
+            }
+        }
+        if (found_.size() != before) {
+            std::ranges::stable_sort(found_, {}, &finding::check);
         }
     }
 
@@ -196,13 +226,19 @@ private:
         f.line = set.line;
         if (!report.places.empty()) {
             f.place = place_of(check, report.places[origin.set]);
+        } else if (set.group != 0) {
+            f.place = place_in_group(check, set.group);
         }
         f.known = facts::from_bits(rows.block.yes[row], rows.block.no[row]);
+        if (check_of_report[check]) {
+            detail::report_table[check].explain(report, origin.set, f.evidence);
+            return f;
+        }
         const std::uint32_t signs =
             check_needs[check] | check_sees[check] | (1U << index_of(check_table[check].sign));
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
             if ((signs >> index_of(S::info.id) & 1U) != 0) {
-                f.evidence.add(evidence_of<S>(set[s]));
+                f.evidence.add(evidence_of(set[s]));
             }
         });
         if (check_follows[check] != 0) {
@@ -224,9 +260,16 @@ private:
         return own;
     }
 
-    template <VitalSign S>
-    static evidence_reading evidence_of(const reading<S>& r) {
-        return {S::info.id, r.state(), r.why_absent(), r.raw(), r.charted()};
+    // As the national standard names its groups and elements.
+    static std::string place_in_group(std::size_t check, std::uint32_t group) {
+        const check_info& info = check_table[check];
+        std::string place = "eVitals.VitalGroup[" + std::to_string(group) + "]";
+        if (info.about.empty()) {
+            place.append("/").append(describe(info.sign).element);
+        } else if (info.about == "taken_at") {
+            place.append("/eVitals.01");
+        }
+        return place;
     }
 
     // Seldom reached, so the neighbours are looked for again: by the follower's rules.
@@ -269,7 +312,7 @@ private:
         if (!other) {
             return;
         }
-        evidence_reading r = evidence_of<S>(report.sets[*other][S{}]);
+        evidence_reading r = evidence_of(report.sets[*other][S{}]);
         r.where = where;
         r.set = *other + 1;
         f.evidence.add(r);

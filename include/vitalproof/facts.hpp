@@ -43,9 +43,10 @@ enum class fact : std::uint8_t {
     // Derived from what was done, and when.
     treated,         ///< in the ten minutes before, with what changes vital signs
     airway_attempt,  ///< within ten minutes of an airway attempt or of sedation
+    prior_care,      ///< taken by others before this crew's care
 };
 
-inline constexpr std::size_t fact_count = 25;
+inline constexpr std::size_t fact_count = 26;
 
 /// Names of the facts in files and columns, indexed by fact.
 inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
@@ -72,7 +73,8 @@ inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
                                                                      "child",
                                                                      "over_64",
                                                                      "treated",
-                                                                     "airway_attempt"};
+                                                                     "airway_attempt",
+                                                                     "prior_care"};
 
 /// Bit 0 stays free: GCC 12 turns a test of it into a conversion that it cannot vectorise.
 constexpr lane_int bit_of(fact f) { return static_cast<lane_int>(2U << static_cast<unsigned>(f)); }

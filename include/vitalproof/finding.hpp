@@ -58,10 +58,16 @@ struct evidence_number {
     double value;
 };
 
+/// A moment of the call that a finding rests on.
+struct evidence_time {
+    std::string_view name;
+    set_time at;
+};
+
 /// The readings and worked-out numbers behind a finding. Bounded: no check looks at more.
 class evidence {
 public:
-    static constexpr std::size_t most_readings = 10;
+    static constexpr std::size_t most_readings = sign_count;
 
     void add(const evidence_reading& r) {
         assert(reading_count_ < readings_.size());
@@ -75,6 +81,12 @@ public:
         numbers_[number_count_++] = {name, symbol_of<Unit>, static_cast<double>(value.value())};
     }
 
+    void add(const evidence_time& t) {
+        assert(time_count_ < times_.size());
+        times_[time_count_++] = t;
+    }
+
+    std::span<const evidence_time> times() const { return {times_.data(), time_count_}; }
     std::span<const evidence_reading> readings() const {
         return {readings_.data(), reading_count_};
     }
@@ -85,7 +97,15 @@ private:
     std::array<evidence_number, 2> numbers_{};
     std::size_t reading_count_ = 0;
     std::size_t number_count_ = 0;
+    std::array<evidence_time, 1> times_{};
+    std::size_t time_count_ = 0;
 };
+
+/// A reading of a set as evidence.
+template <VitalSign S>
+constexpr evidence_reading evidence_of(const reading<S>& r) {
+    return {S::info.id, r.state(), r.why_absent(), r.raw(), r.charted()};
+}
 
 struct finding {
     std::size_t check = 0;  ///< its place in the catalogue
@@ -118,6 +138,31 @@ constexpr std::array<explain_function, sizeof...(C)> explains_of(check_list<C...
 }
 
 inline constexpr auto explain_table = explains_of(catalogue{});
+
+/// A check of reports: whether it fires on a set, and its evidence; null for other checks.
+struct report_functions {
+    bool (*fires)(const care_report&, std::size_t set, const limits&) = nullptr;
+    void (*explain)(const care_report&, std::size_t set, evidence&) = nullptr;
+};
+
+template <class C>
+constexpr report_functions report_functions_of() {
+    if constexpr (ReportCheck<C>) {
+        return {[](const care_report& r, std::size_t set, const limits& in_force) {
+                    return C::fires_in(r, set, in_force.of<C>());
+                },
+                [](const care_report& r, std::size_t set, evidence& e) { C::explain(r, set, e); }};
+    } else {
+        return {};
+    }
+}
+
+template <class... C>
+constexpr std::array<report_functions, sizeof...(C)> report_functions_table(check_list<C...>) {
+    return {report_functions_of<C>()...};
+}
+
+inline constexpr auto report_table = report_functions_table(catalogue{});
 
 }  // namespace detail
 

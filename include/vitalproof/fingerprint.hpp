@@ -74,9 +74,14 @@ public:
         text_.assign(f.info().code).push_back('\n');
         text_.append(f.report).push_back('\n');
         detail::append_canonical_time(text_, f);
-        text_.append(describe(f.info().sign).name).push_back('\n');
+        text_.append(subject_of(f.info())).push_back('\n');
         for (const auto& r : f.evidence.readings()) {
             detail::append_canonical(text_, r);
+        }
+        for (const auto& moment : f.evidence.times()) {
+            text_.append(moment.name).push_back('=');
+            detail::append_integer(text_, seconds_of(moment.at));
+            text_.push_back('\n');
         }
         const XXH128_hash_t hash = XXH3_128bits(text_.data(), text_.size());
         put_hex<0, 16>(hash.high64);

@@ -76,6 +76,14 @@ public:
         texts_[f.check].expected.append_to(to, f);
     }
     void append_charted(std::string& to, const finding& f) const {
+        if (f.info().about == "taken_at") {
+            message::append_time(to, f.taken_at);
+            return;
+        }
+        if (!f.info().about.empty()) {
+            message::append_readings(to, f);
+            return;
+        }
         for (const auto& r : f.evidence.readings()) {
             if (r.sign == f.info().sign) {
                 message::append_charted(to, r);

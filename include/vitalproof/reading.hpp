@@ -8,6 +8,7 @@
 #include <vitalproof/signs.hpp>
 
 #include <cmath>
+#include <concepts>
 #include <cstdint>
 #include <limits>
 #include <optional>
@@ -117,6 +118,31 @@ private:
     absence absence_ = absence::not_carried;
     method method_ = method::unknown;
 };
+
+/// A reading taken for one of another sign held in the same unit, as a pulse that turns out to be
+/// counted by the ECG.
+template <VitalSign To, VitalSign From>
+requires std::same_as<typename To::unit, typename From::unit>
+constexpr reading<To> reading_as(const reading<From>& from) {
+    reading<To> r = reading<To>::absent(from.why_absent());
+    switch (from.state()) {
+        case reading_state::absent:
+            break;
+        case reading_state::number:
+            r = value_of<To>::from_value(from.raw());
+            break;
+        case reading_state::above:
+            r = reading<To>::above();
+            break;
+        case reading_state::below:
+            r = reading<To>::below();
+            break;
+        case reading_state::unreadable:
+            r = reading<To>::unreadable();
+            break;
+    }
+    return r.set_method(from.how()).set_charted(from.charted());
+}
 
 /// The reading for a level of responsiveness.
 constexpr reading<sign::responsiveness> responsiveness_reading(responsiveness_level level) {

@@ -98,13 +98,33 @@ inline bool gather_numbers(const double* from, std::size_t count, real* values, 
 
 namespace detail {
 
+template <class C>
+constexpr std::uint32_t needs_mask() {
+    if constexpr (ReportCheck<C>) {
+        return 0;
+    } else {
+        return C::needs::mask;
+    }
+}
+template <class C>
+constexpr std::uint32_t sees_mask() {
+    if constexpr (ReportCheck<C>) {
+        return 0;
+    } else {
+        return C::sees::mask;
+    }
+}
 template <class... C>
 constexpr std::array<std::uint32_t, sizeof...(C)> needs_of(check_list<C...>) {
-    return {C::needs::mask...};
+    return {needs_mask<C>()...};
 }
 template <class... C>
 constexpr std::array<std::uint32_t, sizeof...(C)> sees_of(check_list<C...>) {
-    return {C::sees::mask...};
+    return {sees_mask<C>()...};
+}
+template <class... C>
+constexpr std::array<bool, sizeof...(C)> of_report(check_list<C...>) {
+    return {ReportCheck<C>...};
 }
 
 template <class C>
@@ -127,5 +147,7 @@ inline constexpr auto check_needs = detail::needs_of(catalogue{});
 inline constexpr auto check_sees = detail::sees_of(catalogue{});
 /// The signs whose neighbours each check looks at; none for a check of one set.
 inline constexpr auto check_follows = detail::follows_of(catalogue{});
+/// Whether a check is asked of whole reports only.
+inline constexpr auto check_of_report = detail::of_report(catalogue{});
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -22,6 +22,21 @@ struct set_time {
     friend constexpr bool operator==(const set_time&, const set_time&) = default;
 };
 
+/// What a standard's own rules forbid in how a set was charted, whatever its values mean. A reader
+/// of that standard notes it; other sources leave it empty. Signs are bits by sign_id.
+struct charting_faults {
+    std::uint16_t empty = 0;               ///< no value, and no reason for that
+    std::uint16_t value_and_none = 0;      ///< a value beside "not applicable" or "not recorded"
+    std::uint16_t value_and_negative = 0;  ///< a value beside "refused" or "unable to complete"
+    bool co2_over_100_percent = false;
+    bool co2_over_100_kpa = false;
+    bool co2_not_whole = false;  ///< in mmHg
+    bool co2_without_unit = false;
+    bool coma_qualifiers = false;  ///< "without interventions" beside another qualifier
+
+    friend constexpr bool operator==(const charting_faults&, const charting_faults&) = default;
+};
+
 /// Seconds since 1970 in UTC, by the wall clock where its offset is not known.
 constexpr std::int64_t seconds_of(const set_time& at) {
     return (at.local.time_since_epoch() - at.utc_offset.value_or(std::chrono::minutes{0})).count();
@@ -29,8 +44,10 @@ constexpr std::int64_t seconds_of(const set_time& at) {
 
 struct vital_set {
     std::optional<set_time> taken_at{};
-    facts known{};           ///< said of this set alone; outranks the report's facts
-    std::uint64_t line = 0;  ///< where it stands in its source; 0 when it came from no file
+    facts known{};            ///< said of this set alone; outranks the report's facts
+    std::uint64_t line = 0;   ///< where it stands in its source; 0 when it came from no file
+    std::uint32_t group = 0;  ///< its number in a source that counts its groups, from 1
+    charting_faults faults{};
 
     reading<sign::systolic> systolic{};
     reading<sign::diastolic> diastolic{};

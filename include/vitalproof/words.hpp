@@ -14,6 +14,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
@@ -228,6 +229,23 @@ inline void append_spoken(std::string& to, const evidence_reading& r) {
     }
     append_with_unit(to, r.value, describe(r.sign).unit);
     to.append(" (charted ").append(r.charted.display()).append(")");
+}
+
+/// Every reading a finding rests on, each with its name: `systolic 120 mmHg, pulse refused`.
+inline void append_readings(std::string& to, const finding& f) {
+    std::string_view between;
+    for (const auto& r : f.evidence.readings()) {
+        to.append(std::exchange(between, ", ")).append(describe(r.sign).label).push_back(' ');
+        append_spoken(to, r);
+    }
+}
+
+/// The time of day of a moment: `16:11`.
+inline void append_clock_of(std::string& to, const set_time& at) {
+    std::string whole;
+    append_time(whole, at);
+    const std::size_t clock = whole.find('T');
+    to.append(clock == std::string::npos ? whole : whole.substr(clock + 1, 5));
 }
 
 }  // namespace message

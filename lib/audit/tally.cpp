@@ -43,7 +43,9 @@ void tally::add_findings(std::span<const finding> of_set) {
     for (const finding& f : of_set) {
         const check_info& info = f.info();
         ++by_check[f.check];
-        by_sign[index_of(info.sign)].add(info.asks);
+        if (info.about.empty()) {
+            by_sign[index_of(info.sign)].add(info.asks);
+        }
         by_kind[static_cast<std::size_t>(info.kind)].add(info.asks);
         all.add(info.asks);
         rejected = rejected || info.asks == asks::reject;

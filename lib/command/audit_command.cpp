@@ -89,7 +89,8 @@ void print_result(const audit_request& request, const audit::account& account,
     std::string text;
     for (const auto& file : account.files) {
         const auto& columns = file.outcome.columns;
-        if (!file.outcome.error && (columns.resources || !columns.columns.empty())) {
+        if (!file.outcome.error &&
+            (!columns.assumptions.empty() || columns.resources || !columns.columns.empty())) {
             text += write::assumptions_text(file.name, columns);
         }
     }

@@ -47,6 +47,18 @@ std::optional<file_error> refuse_as_text(std::string_view first_bytes) {
     return std::nullopt;
 }
 
+namespace {
+
+// An angle bracket of two bytes, behind a byte order mark or not.
+bool is_xml_in_utf_16(std::string_view bytes) {
+    const bool marked = bytes.starts_with("\xFF\xFE") || bytes.starts_with("\xFE\xFF");
+    bytes.remove_prefix(marked ? 2 : 0);
+    return bytes.starts_with(std::string_view("<\0", 2)) ||
+           bytes.starts_with(std::string_view("\0<", 2));
+}
+
+}  // namespace
+
 file_kind kind_of(std::string_view first_bytes) {
     constexpr std::string_view mark = "\xEF\xBB\xBF";
     std::array<char, 256> unpacked{};
@@ -57,8 +69,10 @@ file_kind kind_of(std::string_view first_bytes) {
     }
     first_bytes.remove_prefix(first_bytes.starts_with(mark) ? mark.size() : 0);
     const std::size_t at = first_bytes.find_first_not_of(" \t\r\n");
-    return at != std::string_view::npos && first_bytes[at] == '{' ? file_kind::fhir
-                                                                  : file_kind::delimited;
+    const char first = at == std::string_view::npos ? '\0' : first_bytes[at];
+    return first == '{'                                    ? file_kind::fhir
+           : first == '<' || is_xml_in_utf_16(first_bytes) ? file_kind::xml
+                                                           : file_kind::delimited;
 }
 
 }  // namespace vitalproof::read

@@ -15,9 +15,10 @@ namespace vitalproof::read {
 /// file is one of the reasons.
 std::optional<file_error> refuse_as_text(std::string_view first_bytes);
 
-enum class file_kind : std::uint8_t { delimited, fhir };
+enum class file_kind : std::uint8_t { delimited, fhir, xml };
 
-/// What reads a file that begins so, packed with gzip or not: a brace is FHIR's JSON.
+/// What reads a file that begins so, packed with gzip or not: a brace is FHIR's JSON, an angle
+/// bracket XML.
 file_kind kind_of(std::string_view first_bytes);
 
 }  // namespace vitalproof::read

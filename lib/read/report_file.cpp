@@ -2,6 +2,7 @@
 
 #include "read/fhir.hpp"
 #include "read/file_kind.hpp"
+#include "read/nemsis.hpp"
 #include "read/peeking_source.hpp"
 
 namespace vitalproof::read {
@@ -15,9 +16,15 @@ constexpr std::size_t bytes_to_tell = 4096;  // blank lines before the first cha
 delimited_outcome read_reports(byte_source& source, std::string_view file_name,
                                const delimited_options& options, sink& into) {
     peeking_source first(source);
-    return kind_of(first.peek(bytes_to_tell)) == file_kind::fhir
-               ? read_fhir(first, file_name, options, into)
-               : read_delimited(first, file_name, options, into);
+    switch (kind_of(first.peek(bytes_to_tell))) {
+        case file_kind::fhir:
+            return read_fhir(first, file_name, options, into);
+        case file_kind::xml:
+            return read_nemsis(first, file_name, options, into);
+        case file_kind::delimited:
+            break;
+    }
+    return read_delimited(first, file_name, options, into);
 }
 
 delimited_outcome read_report_file(const std::string& path, const delimited_options& options,

@@ -37,25 +37,7 @@ void set_pulse_method(vital_set& set, method how) {
     if (how != method::by_ecg || set.ecg_rate.state() != reading_state::absent) {
         return;
     }
-    const reading<sign::pulse>& pulse = set.pulse;
-    reading<sign::ecg_rate> rate = reading<sign::ecg_rate>::absent(pulse.why_absent());
-    switch (pulse.state()) {
-        case reading_state::absent:
-            break;
-        case reading_state::number:
-            rate = value_of<sign::ecg_rate>::from_value(pulse.raw());
-            break;
-        case reading_state::above:
-            rate = reading<sign::ecg_rate>::above();
-            break;
-        case reading_state::below:
-            rate = reading<sign::ecg_rate>::below();
-            break;
-        case reading_state::unreadable:
-            rate = reading<sign::ecg_rate>::unreadable();
-            break;
-    }
-    set.ecg_rate = rate.set_method(how).set_charted(pulse.charted());
+    set.ecg_rate = reading_as<sign::ecg_rate>(set.pulse);
     set.pulse = reading<sign::pulse>::absent(absence::not_carried);
 }
 

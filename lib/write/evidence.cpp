@@ -69,6 +69,13 @@ void evidence_writer::append(std::string& out, const evidence& e) const {
         append_comma(out);
         append_worked_out(out, n);
     }
+    for (const evidence_time& t : e.times()) {
+        append_comma(out);
+        json_object object(out);
+        std::string at;
+        message::append_time(at, t.at);
+        object.text("moment", t.name).text("at", at).close();
+    }
     out.push_back(']');
 }
 

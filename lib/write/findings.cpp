@@ -36,7 +36,7 @@ std::string cells_of(const check_info& info) {
         .cell(name_of(info.asks))
         .cell(std::to_string(static_cast<int>(info.priority)))
         .cell(name_of(info.kind))
-        .cell(describe(info.sign).name);
+        .cell(subject_of(info));
     return std::string(row.text());
 }
 
@@ -47,7 +47,7 @@ std::string members_of(const check_info& info) {
         .text("asks", name_of(info.asks))
         .raw("priority", std::to_string(static_cast<int>(info.priority)))
         .text("kind", name_of(info.kind))
-        .text("sign", describe(info.sign).name)
+        .text("sign", subject_of(info))
         .text("why", info.why)
         .text("source", info.source);
     return members.substr(1);

@@ -26,7 +26,7 @@ void first_questions::add(std::span<const finding> of_set) {
             continue;
         }
         const auto same_reading = [&](const finding& other) {
-            return is_question(other) && other.info().sign == f.info().sign;
+            return is_question(other) && subject_of(other.info()) == subject_of(f.info());
         };
         const bool leads = std::ranges::none_of(of_set, [&](const finding& other) {
             // Of equals the later in the catalogue speaks: it is the more specific.

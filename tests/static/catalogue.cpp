@@ -87,7 +87,7 @@ constexpr bool evidence_fits() {
 
 constexpr bool points_at_a_sign_it_looks_at() {
     for (std::size_t i = 0; i < check_count; ++i) {
-        if (signs_of(i) != (check_needs[i] | check_sees[i])) {
+        if (!check_of_report[i] && signs_of(i) != (check_needs[i] | check_sees[i])) {
             return false;
         }
     }

@@ -74,7 +74,7 @@ TEST_CASE("the closer fact outranks, silence does not") {
 
 TEST_CASE("bits") {
     STATIC_REQUIRE(bits_are_apart_and_spare_the_first());
-    STATIC_REQUIRE(static_cast<std::size_t>(fact::airway_attempt) + 1 == fact_count);
+    STATIC_REQUIRE(static_cast<std::size_t>(fact::prior_care) + 1 == fact_count);
     STATIC_REQUIRE(names_are_unique());
     STATIC_REQUIRE(facts::from_bits(bit_of(fact::paced), bit_of(fact::paced)) == yes(fact::paced));
 }

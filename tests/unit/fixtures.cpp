@@ -1,7 +1,7 @@
 // Every check of the catalogue against its folder in fixtures/checks.
 // A folder says in `expected.csv` which sets of `input.csv` its check asks about; the expectations
 // come from the limits, not from running the program.
-#include "read/delimited.hpp"
+#include "read/report_file.hpp"
 #include <vitalproof/examine.hpp>
 #include <vitalproof/message.hpp>
 
@@ -73,9 +73,12 @@ std::vector<asked> read_expected(const fs::path& file) {
     return rows;
 }
 
-all_reports read_input(const fs::path& file) {
+// A check that is asked of whole reports has XML, in which reports tell of their call.
+all_reports read_input(const fs::path& folder) {
+    const fs::path xml = folder / "input.xml";
+    const fs::path file = fs::exists(xml) ? xml : folder / "input.csv";
     all_reports into;
-    const auto outcome = read::read_delimited_file(file.string(), {}, into);
+    const auto outcome = read::read_report_file(file.string(), {}, into);
     INFO(file << (outcome.error ? ": " + outcome.error->what : std::string()));
     REQUIRE(!outcome.error);
     CHECK(into.problems == std::vector<std::string>{});
@@ -134,7 +137,7 @@ TEST_CASE("each check asks what its folder expects") {
     INFO(code);
     REQUIRE(fs::is_directory(folder));
 
-    auto input = read_input(folder / "input.csv");
+    auto input = read_input(folder);
     std::vector<asked> found;
     for (const finding& f : findings_of(input)) {
         if (f.check == check) {
@@ -160,7 +163,7 @@ TEST_CASE("each folder holds cases of both kinds, and of every context its check
     INFO(info.code);
     REQUIRE(fs::is_directory(folder));
 
-    const auto input = read_input(folder / "input.csv");
+    const auto input = read_input(folder);
     std::set<std::string> fires;
     for (const asked& row : read_expected(folder / "expected.csv")) {
         fires.insert(row.report);

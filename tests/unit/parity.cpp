@@ -58,7 +58,7 @@ TEST_CASE("the random rows make every check fire and stay silent") {
     }
     for (std::size_t check = 0; check < check_count; ++check) {
         INFO(check_table[check].code);
-        CHECK(fired[check] > 0);
+        CHECK((fired[check] > 0) == !check_of_report[check]);
         CHECK(fired[check] < rows_seen);
     }
 }

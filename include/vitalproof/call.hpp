@@ -1,0 +1,73 @@
+// What a report says of its call beside the vital signs: when things happened, what was done, how
+// it ended.
+// Filled by readers of sources that carry it, read by checks of a whole report. Promises that what
+// a source does not say stays unknown, and that nothing here identifies anybody.
+#pragma once
+
+#include <vitalproof/vital_set.hpp>
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+/// Moments of a call, in their usual order.
+enum class call_time : std::uint8_t {
+    unit_notified,  ///< by dispatch
+    en_route,
+    on_scene,
+    at_patient,
+    left_scene,
+    at_destination,
+    transfer_of_care,  ///< at the destination
+    back_in_service,
+};
+inline constexpr std::size_t call_time_count = 8;
+
+/// As questions name them: "the patient was reached at 16:11".
+inline constexpr std::array<std::string_view, call_time_count> call_time_names{
+    "unit_notified", "en_route",       "on_scene",         "at_patient",
+    "left_scene",    "at_destination", "transfer_of_care", "back_in_service"};
+
+/// How a call ended for its patient.
+enum class disposition : std::uint8_t {
+    unknown,
+    no_patient,     ///< cancelled, none found, standby
+    dead_on_scene,  ///< no resuscitation, or it was ended
+    refused,        ///< care or transport
+    not_transported,
+    transported,
+    transferred,  ///< from one hospital to another
+};
+
+/// What was done or happened, as far as it bears on vital signs.
+enum class event_kind : std::uint8_t {
+    treatment,  ///< what changes vital signs: a drug, fluid, a shock, pacing
+    sedation,   ///< sedation or paralysis
+    airway_attempt,
+    tube_confirmed,
+    arrest,
+    pulse_returned,
+    resuscitation_ended,
+};
+
+struct care_event {
+    event_kind what = event_kind::treatment;
+    std::optional<set_time> at{};  ///< none where the source gives no time
+};
+
+struct call_record {
+    std::array<std::optional<set_time>, call_time_count> times{};
+    disposition ended = disposition::unknown;
+    std::vector<care_event> events{};
+
+    constexpr const std::optional<set_time>& at(call_time which) const {
+        return times[static_cast<std::size_t>(which)];
+    }
+};
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

@@ -1,0 +1,188 @@
+#include "read/nemsis.hpp"
+
+#include "read/digesting_source.hpp"
+#include "read/nemsis_report.hpp"
+#include "read/text_source.hpp"
+
+#include <pugixml.hpp>
+
+namespace vitalproof::read {
+
+namespace {
+
+class nemsis_reader {
+public:
+    nemsis_reader(byte_source& source, std::string_view file_name, const delimited_options& options,
+                  sink& into, const xml_bounds& bounds)
+        : options_(options),
+          file_name_(file_name),
+          into_(into),
+          bounds_(bounds),
+          bytes_(source),
+          text_(bytes_),
+          splitter_(text_, "PatientCareReport", "eVitals.VitalGroup", bounds) {}
+
+    delimited_outcome run() {
+        outcome_.error = text_.open();
+        if (!outcome_.error) {
+            xml_piece piece;
+            while (splitter_.next(piece)) {
+                take(piece);
+            }
+            outcome_.error = what_stopped();
+            say_what_was_read();
+        }
+        outcome_.rows_read = outcome_.rows_examined + outcome_.rows_unread + outcome_.rows_other;
+        outcome_.bytes = bytes_.bytes();
+        outcome_.digest = bytes_.digest();
+        return std::move(outcome_);
+    }
+
+private:
+    void take(const xml_piece& piece);
+    void take_report(const xml_piece& piece);
+    void refuse(const xml_piece& piece, std::string reason, std::string_view remedy);
+    void refuse_fault(const xml_piece& piece);
+    std::optional<file_error> what_stopped() const;
+    void say_what_was_read();
+
+    const delimited_options& options_;
+    std::string_view file_name_;
+    sink& into_;
+    xml_bounds bounds_;
+    digesting_source bytes_;
+    text_source text_;
+    xml_splitter splitter_;
+    delimited_outcome outcome_{};
+    pugi::xml_document document_;
+    care_report report_{};
+    std::uint64_t reports_met_ = 0;
+};
+
+void nemsis_reader::take(const xml_piece& piece) {
+    ++reports_met_;
+    if (piece.fault != xml_fault::none) {
+        refuse_fault(piece);
+        return;
+    }
+    constexpr unsigned how = pugi::parse_cdata | pugi::parse_escapes | pugi::parse_eol;
+    const auto parsed = document_.load_buffer_inplace(piece.text.data(), piece.text.size(), how,
+                                                      pugi::encoding_utf8);
+    if (!parsed) {
+        refuse(piece, "the report is not well-formed XML: " + std::string(parsed.description()),
+               "export the report again");
+        return;
+    }
+    take_report(piece);
+}
+
+void nemsis_reader::take_report(const xml_piece& piece) {
+    report_.id.clear();
+    report_.crew.clear();
+    report_.age.reset();
+    report_.known = {};
+    report_.sets.clear();
+    const auto read =
+        nemsis::read_report(document_.first_child(), options_.co2, piece.marked_lines, report_);
+    if (!read.has_identifier) {
+        refuse(piece, "the report has no record number (eRecord.01)",
+               "give it the number by which its agency knows it");
+        return;
+    }
+    outcome_.rows_examined += read.examined;
+    outcome_.rows_other += read.other;
+    const auto say = [&](tally_of_lines& tally, std::uint64_t count) {
+        for (std::uint64_t i = 0; i < count; ++i) {
+            tally.add(piece.line);
+        }
+    };
+    say(outcome_.unreadable_times, read.unreadable_times);
+    say(outcome_.unreadable_ages, read.unreadable_ages);
+    if (!report_.sets.empty()) {
+        ++outcome_.reports;
+        into_.report(report_, piece.line);
+    }
+}
+
+// A row for each of its groups, so that all are accounted for; one where it has none.
+void nemsis_reader::refuse(const xml_piece& piece, std::string reason, std::string_view remedy) {
+    if (piece.marked_lines.empty()) {
+        into_.unread({.file = file_name_,
+                      .line = piece.line,
+                      .column = "PatientCareReport",
+                      .reason = reason + "; it holds no vital signs",
+                      .remedy = remedy});
+        return;
+    }
+    for (const std::uint64_t line : piece.marked_lines) {
+        ++outcome_.rows_unread;
+        into_.unread({.file = file_name_,
+                      .line = line,
+                      .column = "PatientCareReport",
+                      .reason = reason + " (it begins on line " + std::to_string(piece.line) + ")",
+                      .remedy = remedy});
+    }
+}
+
+void nemsis_reader::refuse_fault(const xml_piece& piece) {
+    switch (piece.fault) {
+        case xml_fault::none:
+            break;
+        case xml_fault::too_long:
+            refuse(piece, "the report is longer than " + std::to_string(bounds_.longest) + " bytes",
+                   "leave out what is attached to it");
+            break;
+        case xml_fault::too_deep:
+            refuse(piece, "its elements lie more than " + std::to_string(bounds_.deepest) + " deep",
+                   "check what wrote it: the standard needs no more than ten");
+            break;
+        case xml_fault::begun_again:
+            refuse(piece, "the report does not end before the next one begins",
+                   "export the report again");
+            break;
+        case xml_fault::broken_off:
+            refuse(piece, "the file ends in this report", "check that its export finished");
+            break;
+    }
+}
+
+std::optional<file_error> nemsis_reader::what_stopped() const {
+    if (!splitter_.trouble().empty()) {
+        return file_error{"reading broke off after " + std::to_string(bytes_.bytes()) +
+                              " bytes: " + splitter_.trouble(),
+                          "check the disk, connection or archive and read it again; reports before "
+                          "this were read"};
+    }
+    if (splitter_.has_document_type()) {
+        return file_error{
+            "it declares a document type, which could define entities and is not read",
+            "take the <!DOCTYPE ...> out; the standard needs none"};
+    }
+    if (reports_met_ == 0) {
+        const std::string& root = splitter_.root();
+        return root == "EMSDataSet"
+                   ? file_error{"it holds no PatientCareReport", "check that its export finished"}
+                   : file_error{"this XML is no EMSDataSet of the national EMS data standard",
+                                "export the care reports as NEMSIS v3.5, CSV or FHIR"};
+    }
+    return std::nullopt;
+}
+
+void nemsis_reader::say_what_was_read() {
+    outcome_.columns.assumptions.emplace_back(
+        "Read as the national EMS data standard (NEMSIS v3.5): a row is a group of vital signs");
+    if (text_.as() != encoding::utf_8) {
+        outcome_.columns.assumptions.push_back("Characters read as " +
+                                               std::string(name_of(text_.as())));
+    }
+}
+
+}  // namespace
+
+delimited_outcome read_nemsis(byte_source& source, std::string_view file_name,
+                              const delimited_options& options, sink& into,
+                              const xml_bounds& bounds) {
+    return nemsis_reader(source, file_name, options, into, bounds).run();
+}
+
+}  // namespace vitalproof::read

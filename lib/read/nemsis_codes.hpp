@@ -1,0 +1,86 @@
+// The codes of the national EMS data standard that bear on vital signs.
+// Used by the standard's reader. Promises figures typed from the standard's own lists: NEMSIS
+// v3.5.0 and v3.5.1 schemas, and its lists of procedures (SNOMED CT) and medications (RxNorm).
+#pragma once
+
+#include "read/charted_unit.hpp"
+#include <vitalproof/call.hpp>
+#include <vitalproof/reading.hpp>
+
+#include <array>
+#include <optional>
+#include <string_view>
+
+namespace vitalproof::read::nemsis {
+
+inline constexpr std::string_view yes = "9923003";
+inline constexpr std::string_view no = "9923001";
+
+/// Why an element has no value: a "not value" (NV) or a "pertinent negative" (PN). An absence the
+/// state does not collect is not carried; a negative of another kind is one not recorded.
+absence absence_of(std::string_view not_value, std::string_view negative);
+
+/// eVitals.08; unknown for a venous line, which is no blood pressure.
+method pressure_method(std::string_view code);
+/// eVitals.11; unknown for heard, by Doppler and by a monitor that is not said.
+method rate_method(std::string_view code);
+/// The unit of eVitals.16, by its ETCO2Type.
+std::optional<charted_unit> co2_unit(std::string_view code);
+/// eVitals.26.
+std::optional<responsiveness_level> responsiveness(std::string_view code);
+/// eVitals.13: whether the pulse is irregular.
+std::optional<bool> is_irregular(std::string_view code);
+
+/// eVitals.03, as far as it says what can be true.
+struct rhythm {
+    bool irregular = false;
+    bool paced = false;
+    bool pulseless = false;
+};
+rhythm rhythm_of(std::string_view code);
+
+/// eVitals.22: the score stands without interventions, or what limits it.
+inline constexpr std::string_view coma_without_interventions = "3322003";
+inline constexpr std::string_view coma_intubated = "3322009";
+/// eVitals.15: breathing mechanically assisted.
+inline constexpr std::string_view breathing_assisted = "3315005";
+
+/// eArrest.01: whether there was an arrest.
+std::optional<bool> is_arrest(std::string_view code);
+/// eArrest.12: whether a pulse returned.
+std::optional<bool> did_pulse_return(std::string_view code);
+/// eArrest.16: resuscitation ended because a pulse returned.
+inline constexpr std::string_view ended_by_pulse = "3016011";
+/// eArrest.18: expired in the field.
+inline constexpr std::string_view expired_in_the_field = "3018003";
+/// eArrest.03: chest compressions were begun.
+inline constexpr std::string_view compressions_begun = "3003005";
+
+/// eDisposition.27, .28, .30 and eResponse.05.
+bool is_no_patient(std::string_view unit_disposition);
+bool is_refused(std::string_view evaluation_or_transport);
+bool is_transported(std::string_view transport);
+inline constexpr std::string_view no_transport = "4230013";
+inline constexpr std::string_view between_hospitals = "2205005";
+
+/// What a procedure does to what the vital signs can be.
+struct procedure {
+    std::string_view code;
+    bool tube = false;  ///< a tube or supraglottic airway
+    bool ventilation = false;
+    bool oxygen = false;
+    bool compressions = false;
+    bool pacing = false;
+    bool treatment = false;  ///< changes vital signs
+};
+/// None for a procedure that changes nothing here.
+const procedure* find_procedure(std::string_view code);
+
+enum class drug_effect : std::uint8_t { none, treatment, sedation, oxygen };
+/// A drug that is not known to change nothing is a treatment.
+drug_effect effect_of_drug(std::string_view code);
+
+/// A surgical history (eHistory.08, ICD-10-CM) that says a ventricular assist device is worn.
+inline constexpr std::string_view assist_device_worn = "Z95.811";
+
+}  // namespace vitalproof::read::nemsis

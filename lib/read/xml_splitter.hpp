@@ -1,0 +1,95 @@
+// A stream of XML into the elements of one name, each by itself.
+// Used by the reader of the national EMS data standard, whose files hold many reports. Promises
+// bounded memory whatever the file's size, that comments, CDATA and processing instructions never
+// pass for elements, that a broken element costs no other, and that no document type, and so no
+// entity of a file's own, is ever read.
+#pragma once
+
+#include "read/byte_source.hpp"
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace vitalproof::read {
+
+struct xml_bounds {
+    std::size_t longest = std::size_t{64} << 20;  ///< bytes of one element
+    std::size_t deepest = 64;                     ///< elements inside each other, within it
+    std::size_t piece = std::size_t{256} << 10;   ///< read at a time
+};
+
+enum class xml_fault : std::uint8_t {
+    none,
+    too_long,
+    too_deep,
+    begun_again,  ///< another of its name begins before it ends
+    broken_off,   ///< the stream ends inside it
+};
+
+/// One element. Views are valid until the next call to next().
+struct xml_piece {
+    std::span<char> text{};  ///< from its start tag to its end tag; may be written to
+    std::uint64_t line = 0;  ///< on which it begins, from 1
+    xml_fault fault = xml_fault::none;
+    /// Of the marked elements within it, the lines on which they begin.
+    std::span<const std::uint64_t> marked_lines{};
+};
+
+class xml_splitter {
+public:
+    /// Elements by their names without a prefix. The source must outlive the splitter.
+    xml_splitter(byte_source& source, std::string_view element, std::string_view marked,
+                 const xml_bounds& bounds = {});
+
+    /// The next element; false at the end, or where the document is refused.
+    bool next(xml_piece& piece);
+
+    /// The name of the document's first element, without a prefix; empty before it is met.
+    const std::string& root() const { return root_; }
+    /// Whether the document has a document type: it is not read on.
+    bool has_document_type() const { return has_document_type_; }
+    /// Why the source failed; empty when it did not.
+    const std::string& trouble() const { return trouble_; }
+
+private:
+    enum class step : std::uint8_t { on, starved, given };
+
+    step scan(xml_piece& piece);
+    step take_markup(xml_piece& piece);
+    step skip_to_terminator();
+    step take_tag(xml_piece& piece, std::size_t length);
+    step begin(xml_piece& piece, bool self_closing, std::size_t length);
+    void give(xml_piece& piece, xml_fault fault, std::size_t end);
+    bool refill();
+    void pass(std::size_t to);
+    bool inside() const { return open_; }
+    std::string_view left() const { return {data_.data() + at_, end_ - at_}; }
+
+    byte_source& source_;
+    std::string element_;
+    std::string marked_;
+    xml_bounds bounds_;
+
+    std::vector<char> data_;
+    std::size_t start_ = 0;  // of the element inside which we are
+    std::size_t at_ = 0;     // what is before has been looked at
+    std::size_t end_ = 0;
+    bool at_end_ = false;
+
+    bool open_ = false;
+    std::size_t depth_ = 0;
+    bool too_deep_ = false;
+    std::uint64_t line_ = 1;        // at at_
+    std::uint64_t start_line_ = 1;  // of the element
+    std::vector<std::uint64_t> marked_lines_;
+    std::string_view terminator_{};  // of a comment and its like that did not end yet
+    std::string root_;
+    bool has_document_type_ = false;
+    std::string trouble_;
+};
+
+}  // namespace vitalproof::read
