@@ -211,7 +211,7 @@ TEST_CASE("the texts of every finding are whole") {
     const message_writer writer{limits{}};
     std::size_t read = 0;
     for (const auto& entry : fs::directory_iterator(folders)) {
-        auto input = read_input(entry.path() / "input.csv");
+        auto input = read_input(entry.path());
         for (const finding& f : findings_of(input)) {
             INFO(f.info().code << " of " << f.report);
             require_whole(writer.title(f));
