@@ -6,6 +6,7 @@ import json
 import subprocess
 
 import pytest
+from support import findings, written
 
 # One report that stands and one whose pressures are the wrong way round.
 REPORTS = "report,crew,systolic,diastolic,temp\n26-1,Zoë,124,80,36.8\n26-2,Müller,72,118,36.9\n"
@@ -27,17 +28,6 @@ FORMS = {
     "trailing_delimiters": (EUROPEAN.replace("\n", ";;\n").encode(), ["semicolon", DECIMAL]),
 }
 ALL_SAID = {word for _, said in FORMS.values() for word in said}
-
-
-def written(folder, content, name="week.csv"):
-    path = folder / name
-    path.write_bytes(content)
-    return path
-
-
-def findings(into):
-    with (into / "findings.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
 
 
 def audit_piped(program, folder, content, *files):

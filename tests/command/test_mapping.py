@@ -1,10 +1,10 @@
 """Mappings: the user says what the columns of a file are."""
 
-import csv
 import re
 import subprocess
 
 import pytest
+from support import findings, written
 
 WIDE = """\
 PCR,Unit,Taken At,SBP,DBP,Temp (F),Glucose,GCS
@@ -40,17 +40,6 @@ Foo = { is = "ignored" }
 """
 
 
-def findings(into):
-    with (into / "findings.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
-
-
-def written(folder, name, text):
-    path = folder / name
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
 @pytest.fixture
 def columns(program):
     def run(*arguments):
@@ -62,8 +51,8 @@ def columns(program):
 
 
 def test_a_mapping_reads_a_file_that_names_alone_do_not(audit, columns, tmp_path):
-    own = written(tmp_path, "own.csv", OWN)
-    mapping = written(tmp_path, "own.toml", MAPPING)
+    own = written(tmp_path, OWN, "own.csv")
+    mapping = written(tmp_path, MAPPING, "own.toml")
     assert audit(own, into="without").status == 3
     ran = audit(own, "--mapping", mapping)
     assert (ran.status, ran.err) == (0, "")
@@ -76,9 +65,9 @@ def test_a_mapping_reads_a_file_that_names_alone_do_not(audit, columns, tmp_path
 
 
 def test_a_header_that_a_file_does_not_have_stops_that_file_alone(audit, tmp_path):
-    own = written(tmp_path, "own.csv", OWN)
-    other = written(tmp_path, "other.csv", OWN.replace("Oxygen", "Oxygn"))
-    mapping = written(tmp_path, "own.toml", MAPPING)
+    own = written(tmp_path, OWN, "own.csv")
+    other = written(tmp_path, OWN.replace("Oxygen", "Oxygn"), "other.csv")
+    mapping = written(tmp_path, MAPPING, "own.toml")
     ran = audit(other, own, "--mapping", mapping)
     assert ran.status == 3
     assert 'has "Oxygen", and this file no such column. Did you mean "Oxygn"?' in ran.err
@@ -98,8 +87,8 @@ def test_a_header_that_a_file_does_not_have_stops_that_file_alone(audit, tmp_pat
 def test_a_mapping_with_a_mistake_is_wrong_usage(program, tmp_path, command, text, message):
     mapping = tmp_path / "wrong.toml"
     if text is not None:
-        written(tmp_path, mapping.name, text)
-    arguments = [command, written(tmp_path, "own.csv", OWN), "--mapping", mapping]
+        written(tmp_path, text, mapping.name)
+    arguments = [command, written(tmp_path, OWN, "own.csv"), "--mapping", mapping]
     if command == "audit":
         arguments += ["--into", tmp_path / "out"]
     ran = subprocess.run([program, *arguments], capture_output=True, text=True, timeout=60)
@@ -139,10 +128,10 @@ def understanding(shown):
 
 @pytest.mark.parametrize("form", FORMS)
 def test_a_printed_mapping_gives_the_same_understanding(audit, columns, tmp_path, form):
-    path = written(tmp_path, "file.csv", FORMS[form])
+    path = written(tmp_path, FORMS[form], "file.csv")
     printed = columns(path, "--as-mapping")
     assert (printed.returncode, printed.stderr) == (0, "")
-    mapping = written(tmp_path, "printed.toml", printed.stdout)
+    mapping = written(tmp_path, printed.stdout, "printed.toml")
     by_names = columns(path)
     by_mapping = columns(path, "--mapping", mapping)
     assert (by_mapping.returncode, by_mapping.stderr) == (0, "")
@@ -158,7 +147,7 @@ def test_a_printed_mapping_gives_the_same_understanding(audit, columns, tmp_path
 
 
 def test_as_mapping_is_for_one_file(columns, tmp_path):
-    path = written(tmp_path, "file.csv", WIDE)
+    path = written(tmp_path, WIDE, "file.csv")
     ran = columns(path, path, "--as-mapping")
     assert (ran.returncode, ran.stdout) == (2, "")
     assert "--as-mapping is for one file" in ran.stderr
