@@ -78,6 +78,8 @@ private:
     std::size_t number_count_ = 0;
 };
 
+struct batch_finding;
+
 struct finding {
     std::size_t check = 0;  ///< its place in the catalogue
     std::string report{};
@@ -87,6 +89,11 @@ struct finding {
     std::uint64_t line = 0;  ///< in its source; 0 when it came from no file
     facts known{};           ///< what was known of the set when it was judged
     vitalproof::evidence evidence{};
+    /// The finding about the reading's whole column that explains this one; none as a rule.
+    const batch_finding* part_of = nullptr;
+    /// False where the source states no unit for the reading and its number would fit another than
+    /// the one assumed.
+    bool unit_stated = true;
 
     const check_info& info() const { return check_table[check]; }
 };

@@ -78,7 +78,8 @@ public:
     void append_charted(std::string& to, const finding& f) const {
         for (const auto& r : f.evidence.readings()) {
             if (r.sign == f.info().sign) {
-                message::append_charted(to, r);
+                message::lacks_unit(f, r) ? message::append_without_unit(to, r)
+                                          : message::append_charted(to, r);
                 return;
             }
         }

@@ -271,8 +271,15 @@ int checks(const checks_options& options) {
             print(write::check_in_full(*check, *in_force));
             continue;
         }
+        if (const auto check = find_batch_check(code)) {
+            print(write::check_in_full(*check, *in_force));
+            continue;
+        }
         std::vector<std::string> known;
         for (const auto& info : check_table) {
+            known.emplace_back(info.code);
+        }
+        for (const auto& info : batch_check_table) {
             known.emplace_back(info.code);
         }
         print_error(fmt::format("vitalproof: there is no check \"{}\".{}\n", code,

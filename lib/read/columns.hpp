@@ -6,6 +6,7 @@
 
 #include "read/charted_unit.hpp"
 #include "read/timestamp.hpp"
+#include <vitalproof/checks/unit_column.hpp>
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
@@ -52,6 +53,12 @@ inline constexpr std::array age_units{age_unit::years, age_unit::months, age_uni
                                       age_unit::hours, age_unit::minutes};
 std::string_view name_of(age_unit unit);
 
+/// A stated unit that the first numbers of a column do not fit.
+struct unit_doubt {
+    charted_unit fits;
+    checks::unit_column::counts counts;
+};
+
 /// One column as understood. Members beyond `role` are meaningful for their role alone; those of a
 /// sign are of its unit for a column of pressures too.
 struct column {
@@ -60,9 +67,10 @@ struct column {
     column_role role = column_role::ignored;
     sign_id sign = sign_id::systolic;
     charted_unit unit = charted_unit::mmhg;
-    std::optional<unsigned> group{};  ///< which of several sets a row it is of; none: of all
-    bool unit_stated = false;         ///< the header names the unit; else it is assumed
-    method how = method::unknown;     ///< where the header says how the sign was obtained
+    std::optional<unsigned> group{};    ///< which of several sets a row it is of; none: of all
+    bool unit_stated = false;           ///< the header names the unit; else it is assumed
+    std::optional<unit_doubt> doubt{};  ///< of the unit, where it is stated
+    method how = method::unknown;       ///< where the header says how the sign was obtained
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
     time_rules written{};                 ///< how times are written, from the first rows

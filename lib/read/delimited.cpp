@@ -38,6 +38,7 @@ public:
 
     delimited_outcome run() {
         if (understand()) {
+            into_.understood(outcome_.columns);
             read_rows();
             say_elapsed();
             if (measures_) {

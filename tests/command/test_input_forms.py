@@ -133,8 +133,9 @@ CELLS = {
     "#REF!": ("glucose", "#REF!"),
     "#VALUE!": ("glucose", "#VALUE!"),
     "#NULL!": ("glucose", "#NULL!"),
-    "#NAME?": ("glucose", "text of 6 characters"),
-    "#NUM!": ("glucose", "text of 5 characters"),
+    "#NAME?": ("glucose", "#NAME?"),
+    "#NUM!": ("glucose", "#NUM!"),
+    "#name": ("glucose", "text of 5 characters"),  # not one of these errors, so it may be anything
 }
 
 
@@ -145,3 +146,8 @@ def test_what_stands_in_cells_is_read_or_asked_about(audit, tmp_path, text):
     assert ran.account()["rows_examined"] == 1
     asked = [f for f in findings(ran.into) if f["check"] == f"unreadable.{sign}"]
     assert [f["charted"] for f in asked] == ([charted] if charted else [])
+    error = text in ("#N/A", "#DIV/0!", "#REF!", "#VALUE!", "#NULL!", "#NAME?", "#NUM!")
+    assert all(
+        (f'holds "{text}" (the spreadsheet shows an error), which' in f["question"]) == error
+        for f in asked
+    )
