@@ -147,14 +147,17 @@ private:
         if (entry == nullptr || !read_meaning(like, name, *entry)) {
             return;
         }
-        if (like.role != column_role::sign && like.role != column_role::ignored) {
-            fail(node, quoted(name) + " in [signs] is a sign or { is = \"ignored\" }.");
+        const bool pressures = like.role == column_role::pressures;
+        if (like.role != column_role::sign && like.role != column_role::ignored && !pressures) {
+            fail(node,
+                 quoted(name) +
+                     " in [signs] is a sign, { is = \"pressures\" } or { is = \"ignored\" }.");
             return;
         }
-        const bool is_sign = like.role == column_role::sign;
+        const bool ignored = like.role == column_role::ignored;
         outcome_.mapping.signs.push_back({std::string(trimmed(name)),
-                                          is_sign ? std::optional(like.sign) : std::nullopt,
-                                          like.unit});
+                                          ignored ? std::nullopt : std::optional(like.sign),
+                                          like.unit, pressures});
     }
 
     // The inner table of an entry, with keys that are known.

@@ -28,6 +28,7 @@ struct mapped_sign {
     std::string name{};
     std::optional<sign_id> sign{};
     std::optional<charted_unit> unit{};
+    bool pressures = false;  ///< a whole blood pressure a value, and `sign` its systolic
 };
 
 struct column_mapping {

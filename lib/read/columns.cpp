@@ -478,12 +478,12 @@ header_outcome understand_header(std::span<const std::string_view> header,
 
 std::optional<named_sign> sign_called(std::string_view name) {
     const understood column = understand_name(name);
-    if (column.as.role != column_role::sign) {
+    if (!has_unit(column.as.role)) {
         return std::nullopt;
     }
     return named_sign{column.as.sign,
                       column.as.unit_stated ? std::optional(column.as.unit) : std::nullopt,
-                      column.heart_rate};
+                      column.heart_rate, column.as.role == column_role::pressures};
 }
 
 file_error both_could_be(const column& one, const column& other, std::string_view what) {

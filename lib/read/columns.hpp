@@ -85,6 +85,7 @@ struct named_measure {
     std::string name{};  ///< as it stands, cut to 40 printable characters
     sign_id sign = sign_id::systolic;
     std::optional<charted_unit> unit{};  ///< where the name states it
+    bool pressures = false;              ///< a whole blood pressure a value, `120/80`
 };
 
 /// A header row as understood.
@@ -126,6 +127,7 @@ struct named_sign {
     sign_id sign = sign_id::systolic;
     std::optional<charted_unit> unit{};  ///< stated in the name; not always one of the sign's
     bool heart_rate = false;             ///< "HR": a pulse by itself, the ECG rate beside a pulse
+    bool pressures = false;              ///< "BP": a whole blood pressure, and `sign` its systolic
 };
 std::optional<named_sign> sign_called(std::string_view name);
 

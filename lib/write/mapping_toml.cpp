@@ -28,13 +28,17 @@ std::string sign_entry(sign_id sign, std::optional<read::charted_unit> unit) {
     return fmt::format("{{ sign = \"{}\"{} }}", describe(sign).name, unit_part(unit));
 }
 
+std::string pressures_entry(std::optional<read::charted_unit> unit) {
+    return fmt::format("{{ is = \"pressures\"{} }}", unit_part(unit));
+}
+
 std::string entry(const read::column& c) {
     const auto stated = c.unit_stated ? std::optional(c.unit) : std::nullopt;
     switch (c.role) {
         case read::column_role::sign:
             return sign_entry(c.sign, stated);
         case read::column_role::pressures:
-            return fmt::format("{{ is = \"pressures\"{} }}", unit_part(stated));
+            return pressures_entry(stated);
         case read::column_role::known_fact:
             return fmt::format("{{ is = \"{}\" }}", fact_names[static_cast<std::size_t>(c.known)]);
         case read::column_role::age:
@@ -67,7 +71,8 @@ std::string mapping_as_toml(const std::string& file, const read::understanding& 
     }
     text += columns.measures.empty() ? "" : "\n[signs]\n";
     for (const auto& m : columns.measures) {
-        text += fmt::format("{} = {}\n", key(m.name), sign_entry(m.sign, m.unit));
+        text += fmt::format("{} = {}\n", key(m.name),
+                            m.pressures ? pressures_entry(m.unit) : sign_entry(m.sign, m.unit));
     }
     return text;
 }

@@ -12,6 +12,8 @@ namespace vitalproof::write {
 
 namespace {
 
+constexpr std::string_view whole_pressure = "systolic/diastolic (mean)";
+
 std::string_view role_name(read::column_role role) {
     switch (role) {
         case read::column_role::report:
@@ -57,8 +59,7 @@ bool unit_was_assumed(const read::column& c) {
 std::string meaning(const read::column& c) {
     std::string text;
     if (has_unit(c)) {
-        text = c.role == read::column_role::sign ? std::string(describe(c.sign).label)
-                                                 : "systolic/diastolic (mean)";
+        text = c.role == read::column_role::sign ? describe(c.sign).label : whole_pressure;
         const std::string_view unit = read::symbol_of(c.unit);
         if (!unit.empty()) {
             text +=
@@ -95,7 +96,8 @@ std::string measures_text(const read::understanding& columns) {
     }
     std::string text = columns.measures.empty() ? "" : "  Named in its rows:\n";
     for (const auto& m : columns.measures) {
-        text += fmt::format("    {:<{}}  {}{}\n", m.name, widest, describe(m.sign).label,
+        text += fmt::format("    {:<{}}  {}{}\n", m.name, widest,
+                            m.pressures ? whole_pressure : describe(m.sign).label,
                             m.unit ? fmt::format(" in {}", read::symbol_of(*m.unit)) : "");
     }
     return text;

@@ -107,6 +107,9 @@ FORMS = {
     ),
     "pressures_in_one_column": "report,BP (mmHg),Temp\n1,120/80,98.6\n1,72/118,98.6\n",
     "columns_that_repeat": "report,SBP 1,DBP 1,SBP 2,DBP 2\n1,120,80,72,118\n",
+    "pressures_in_rows": (
+        "report,vital,value,uom\n1,BP,72/118,mmHg\n1,NIBP (kPa),16/10.6,\n1,Temp,37,\n"
+    ),
     "heart_rate_beside_pulse": (
         "report,unit,vital,value\n1,M7,HR,80\n1,M7,Pulse,81\n1,M7,Temp (F),98.6\n1,M7,RR,12\n"
         "1,M7,15074-8,5.5\n1,M7,SBP,130\n1,M7,DBP,150\n"
