@@ -86,13 +86,18 @@ class settling {
 public:
     explicit settling(std::span<column* const> columns) : columns_(columns) {
         std::set<unsigned> numbers;
+        std::set<unsigned> said;  // by a mapping: no name that might mean something else
         for (const column* c : columns_) {
             if (of_signs(*c) && c->group) {
                 numbers.insert(*c->group);
+                if (c->mapped) {
+                    said.insert(*c->group);
+                }
             }
             any_without_ = any_without_ || (of_signs(*c) && !c->group);
         }
         groups_ = groups_of(numbers, any_without_);
+        groups_.insert(said.begin(), said.end());
     }
 
     std::vector<unsigned> settle() {
@@ -230,7 +235,9 @@ std::vector<numbered_name> without_number(std::string_view header) {
 
 bool may_repeat(column_role role) {
     return role != column_role::ignored && role != column_role::report &&
-           role != column_role::crew && role != column_role::age;
+           role != column_role::crew && role != column_role::age &&
+           role != column_role::sign_name && role != column_role::value &&
+           role != column_role::value_unit;
 }
 
 std::vector<unsigned> settle_groups(std::span<column* const> columns) {

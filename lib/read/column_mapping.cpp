@@ -1,5 +1,6 @@
 #include "read/column_mapping.hpp"
 
+#include "read/column_groups.hpp"
 #include "read/column_names.hpp"
 #include "read/suggest.hpp"
 #include "read/text.hpp"
@@ -7,6 +8,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdint>
 
 namespace vitalproof::read {
 
@@ -32,6 +34,8 @@ constexpr std::array role_words = std::to_array<role_word>({
     {"value", column_role::value},
     {"value_unit", column_role::value_unit},
 });
+
+constexpr std::int64_t most_sets = 99;  // two digits, as in a column's name
 
 constexpr std::array all_units = std::to_array<charted_unit>(
     {charted_unit::mmhg, charted_unit::kilopascal, charted_unit::per_minute, charted_unit::percent,
@@ -83,7 +87,7 @@ std::vector<std::string> age_unit_names() {
 bool same_meaning(const mapped_column& a, const mapped_column& b) {
     return a.role == b.role && a.role != column_role::ignored &&
            (a.role != column_role::sign || a.sign == b.sign) &&
-           (a.role != column_role::known_fact || a.known == b.known);
+           (a.role != column_role::known_fact || a.known == b.known) && a.set == b.set;
 }
 
 class mapping_reader {
@@ -126,8 +130,9 @@ private:
     void read_column(std::string_view header, const toml::node& node) {
         mapped_column column;
         column.header = trimmed(header);
-        const toml::table* entry = entry_of(header, node);
-        if (entry == nullptr || !read_meaning(column, header, *entry)) {
+        const toml::table* entry = entry_of(header, node, {"sign", "unit", "is", "set"});
+        if (entry == nullptr || !read_meaning(column, header, *entry) ||
+            !read_set(column, header, *entry)) {
             return;
         }
         const auto& earlier = outcome_.mapping.columns;
@@ -143,7 +148,7 @@ private:
 
     void read_sign(std::string_view name, const toml::node& node) {
         mapped_column like;
-        const toml::table* entry = entry_of(name, node);
+        const toml::table* entry = entry_of(name, node, {"sign", "unit", "is"});
         if (entry == nullptr || !read_meaning(like, name, *entry)) {
             return;
         }
@@ -161,7 +166,8 @@ private:
     }
 
     // The inner table of an entry, with keys that are known.
-    const toml::table* entry_of(std::string_view name, const toml::node& node) {
+    const toml::table* entry_of(std::string_view name, const toml::node& node,
+                                const std::vector<std::string>& keys) {
         const toml::table* entry = node.as_table();
         if (entry == nullptr || entry->contains("sign") == entry->contains("is")) {
             fail(node, quoted(name) + " needs either { sign = \"saturation\", unit = \"%\" } or " +
@@ -169,13 +175,12 @@ private:
             return nullptr;
         }
         for (const auto& [key, inner] : *entry) {
-            const std::array<std::string, 3> keys{"sign", "unit", "is"};
             if (std::ranges::find(keys, key.str()) == keys.end()) {
                 fail(inner, quoted(name) + " has no " + quoted(key.str()) + "." +
                                 suggestion(key.str(), keys));
                 return nullptr;
             }
-            if (!inner.is_string()) {
+            if (key.str() != "set" && !inner.is_string()) {
                 fail(inner, quoted(key.str()) + " of " + quoted(name) + " is a text in quotes.");
                 return nullptr;
             }
@@ -202,6 +207,28 @@ private:
             fail(*unit, quoted(header) + " is neither a sign nor an age, and has no unit.");
             return false;
         }
+        return true;
+    }
+
+    // The number of a set, of the columns that a row may have several of.
+    bool read_set(mapped_column& column, std::string_view header, const toml::table& entry) {
+        const toml::node* set = entry.get("set");
+        if (set == nullptr) {
+            return true;
+        }
+        if (!may_repeat(column.role)) {
+            fail(*set, quoted(header) +
+                           " is not of one set: only signs, their times, methods and "
+                           "facts are.");
+            return false;
+        }
+        const auto number = set->value_exact<std::int64_t>();
+        if (!number || *number < 0 || *number > most_sets) {
+            fail(*set, "\"set\" of " + quoted(header) + " is a whole number from 0 to " +
+                           std::to_string(most_sets) + '.');
+            return false;
+        }
+        column.set = static_cast<unsigned>(*number);
         return true;
     }
 

@@ -21,6 +21,7 @@ struct mapped_column {
     std::optional<charted_unit> unit{};
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
+    std::optional<unsigned> set{};  ///< which of several sets a row it is of
 };
 
 /// What a mapping says of a name in the rows of the long form: a sign, or none.

@@ -25,6 +25,7 @@ struct understood {
     column as{};
     int rank = 0;
     bool heart_rate = false;
+    bool set_said = false;      // a mapping says of which set it is
     bool foreign_unit = false;  // a unit that is not one of the sign's
     std::string unit_text{};
 };
@@ -122,6 +123,8 @@ understood understand_mapped(std::size_t index, std::string_view header,
     column.as.known = said.known;
     column.as.age_in = said.age_in;
     column.as.mapped = true;
+    column.as.group = said.set;
+    column.set_said = said.set.has_value();
     column.rank = -1;  // before every name
     if (has_unit(said.role)) {
         set_sign(column, {.role = said.role, .sign = said.sign}, said.unit);
@@ -314,14 +317,16 @@ std::optional<file_error> settle_pressures(std::vector<understood>& columns) {
     return std::nullopt;
 }
 
-// A sign or fact that a mapping gives to a column is no other column's.
+// A sign or fact that a mapping gives to a column is no other column's, within the set that it
+// names where it does.
 void settle_mapped(std::vector<understood>& columns) {
     for (const understood& said : columns) {
         for (understood& c : columns) {
             const bool same_sign = c.as.role == column_role::sign && c.as.sign == said.as.sign;
             const bool same_fact =
                 c.as.role == column_role::known_fact && c.as.known == said.as.known;
-            if (said.as.mapped && !c.as.mapped && c.as.role == said.as.role &&
+            const bool same_set = !said.set_said || c.as.group == said.as.group;
+            if (said.as.mapped && !c.as.mapped && c.as.role == said.as.role && same_set &&
                 (same_sign || same_fact)) {
                 ignore(c.as, said.as);
             }

@@ -181,7 +181,7 @@ void delimited_reader::say_elapsed() {
 
 header_place delimited_reader::look_for_header() {
     const std::size_t most = std::min(bytes_for_header, options_.text.longest_row);
-    return find_header(tokens_.peek(most).substr(0, most), options_.text);
+    return find_header(tokens_.peek(most).substr(0, most), options_.text, options_.mapping.get());
 }
 
 // The row on the header's line; the first row where no line is known to be the header.
@@ -406,7 +406,8 @@ bool delimited_reader::is_header_again(std::span<const std::string_view> cells) 
     const bool first_row = outcome_.rows_examined + outcome_.rows_unread + outcome_.rows_other == 0;
     return (cells[report_column_->index] == header_[report_column_->index] &&
             std::ranges::equal(cells, header_)) ||
-           (first_row && !understand_header(cells).error);
+           (first_row && (!understand_header(cells).error ||
+                          !understand_header(cells, options_.mapping.get()).error));
 }
 
 void delimited_reader::hand_over() {

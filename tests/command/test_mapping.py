@@ -107,6 +107,10 @@ FORMS = {
     ),
     "pressures_in_one_column": "report,BP (mmHg),Temp\n1,120/80,98.6\n1,72/118,98.6\n",
     "columns_that_repeat": "report,SBP 1,DBP 1,SBP 2,DBP 2\n1,120,80,72,118\n",
+    "columns_that_repeat_and_share": (
+        "report,Time,Time 2,CPR,CPR 3,SBP,BP2 Sys,BP2 Dia,HR 2,Pulse 2,BP 3,Temp 3 (F),SBP 9\n"
+        "1,2026-03-01T10:00,2026-03-01T10:10,no,yes,120,72,118,70,71,16/10.6,98.6,1\n"
+    ),
     "pressures_in_rows": (
         "report,vital,value,uom\n1,BP,72/118,mmHg\n1,NIBP (kPa),16/10.6,\n1,Temp,37,\n"
     ),
