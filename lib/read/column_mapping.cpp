@@ -103,6 +103,11 @@ public:
         for (const auto& [key, node] : root) {
             read_table(key.str(), node);
         }
+        if (const auto* column = find_report_column();
+            column != nullptr && outcome_.mapping.report) {
+            fail(*root.get("report"), "the report is stated, and " + quoted(column->header) +
+                                          " is said to hold it. Take one of the two out.");
+        }
         return std::move(outcome_);
     }
 
@@ -111,9 +116,13 @@ private:
         if (name == "schema") {
             return;
         }
+        if (name == "report") {
+            read_report(node);
+            return;
+        }
         const toml::table* entries = node.as_table();
         if (entries == nullptr || (name != "columns" && name != "signs")) {
-            const std::array<std::string, 2> tables{"columns", "signs"};
+            const std::array<std::string, 3> tables{"columns", "signs", "report"};
             fail(node, quoted(name) + " stands outside [columns] and [signs]." +
                            suggestion(name, tables));
             return;
@@ -125,6 +134,26 @@ private:
                 read_sign(key.str(), entry);
             }
         }
+    }
+
+    // One report's file, such as a monitor's record, need not name it in every row.
+    void read_report(const toml::node& node) {
+        const toml::table* entry = node.as_table();
+        const bool has_value = entry != nullptr && entry->size() == 1 && entry->contains("value");
+        const auto value =
+            has_value ? entry->get("value")->value_exact<std::string_view>() : std::nullopt;
+        const auto is_control = [](char c) { return (c >= 0 && c < ' ') || c == '\x7F'; };
+        if (!value || trimmed(*value).empty() || std::ranges::any_of(*value, is_control)) {
+            fail(node, "the report of every row is written as report = { value = \"26-0113\" }.");
+            return;
+        }
+        outcome_.mapping.report = trimmed(*value);
+    }
+
+    const mapped_column* find_report_column() const {
+        const auto& columns = outcome_.mapping.columns;
+        const auto found = std::ranges::find(columns, column_role::report, &mapped_column::role);
+        return found == columns.end() ? nullptr : &*found;
     }
 
     void read_column(std::string_view header, const toml::node& node) {

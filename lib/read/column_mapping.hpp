@@ -36,6 +36,7 @@ struct column_mapping {
     std::string file{};
     std::vector<mapped_column> columns{};
     std::vector<mapped_sign> signs{};
+    std::optional<std::string> report{};  ///< the identifier of every row, where no column holds it
 
     /// What is said of a name, compared as it stands, else as headers are.
     const mapped_sign* find_sign(std::string_view name) const;

@@ -363,6 +363,22 @@ std::vector<unsigned> settle_groups(std::vector<understood>& columns) {
     return read::settle_groups(as);
 }
 
+void state_report(const column_mapping& mapping, understanding& seen,
+                  std::vector<understood>& columns) {
+    if (!mapping.report) {
+        return;
+    }
+    seen.report_stated = mapping.report;
+    seen.assumptions.push_back("Every row is of the report \"" + shown_header(*mapping.report) +
+                               "\", as the mapping says");
+    for (understood& c : columns) {
+        if (c.as.role == column_role::report) {
+            c.as.role = column_role::ignored;
+            c.as.remark = "not used: the mapping says which report every row is of";
+        }
+    }
+}
+
 void say_groups(understanding& seen) {
     if (!seen.groups.empty()) {
         seen.assumptions.push_back("Each row holds up to " + std::to_string(seen.groups.size()) +
@@ -392,7 +408,7 @@ std::string header_in_words(const std::vector<column>& columns) {
 }
 
 std::optional<file_error> find_missing(const understanding& seen) {
-    if (seen.find(column_role::report) == nullptr) {
+    if (seen.find(column_role::report) == nullptr && !seen.report_stated) {
         return file_error{"no column names the report; " + header_in_words(seen.columns),
                           "name the column with the report identifier \"report\""};
     }
@@ -440,6 +456,7 @@ header_outcome understand_header(std::span<const std::string_view> header,
     }
     if (mapping != nullptr) {
         outcome.columns.assumptions.push_back("Read with the mapping " + mapping->file);
+        state_report(*mapping, outcome.columns, columns);
     }
     outcome.columns.groups = settle_groups(columns);
     say_groups(outcome.columns);

@@ -93,9 +93,10 @@ struct understanding {
     std::vector<column> columns{};  ///< one a column of the file, in its order
     std::vector<sign_id> signs_not_carried{};
     std::vector<unsigned> groups{};  ///< the numbers of the sets a row; empty where it is one
-    std::vector<std::string> assumptions{};  ///< what a user should know of the file as a whole
-    bool decimal_comma = false;              ///< `36,8` is 36.8
-    std::vector<named_measure> measures{};   ///< in the long form: in order of appearance
+    std::vector<std::string> assumptions{};      ///< what a user should know of the file as a whole
+    bool decimal_comma = false;                  ///< `36,8` is 36.8
+    std::vector<named_measure> measures{};       ///< in the long form: in order of appearance
+    std::optional<std::string> report_stated{};  ///< of every row, in place of a column
 
     /// The column of a role, or of a sign; null where there is none.
     const column* find(column_role role) const;

@@ -27,7 +27,7 @@ struct fit {
 
 // A header may be one whatever is wrong with it: then its faults are to be told.
 bool is_header(const understanding& seen) {
-    return seen.find(column_role::report) != nullptr &&
+    return (seen.find(column_role::report) != nullptr || seen.report_stated) &&
            (seen.signs_not_carried.size() < sign_count || seen.long_form());
 }
 

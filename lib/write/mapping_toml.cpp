@@ -59,8 +59,12 @@ std::string mapping_as_toml(const std::string& file, const read::understanding& 
     std::string text = fmt::format(
         "# How {} is understood. Change what is wrong, then give it back with\n"
         "# --mapping THIS_FILE. A unit that is not written is not stated in the file.\n"
-        "schema = {}\n\n[columns]\n",
+        "schema = {}\n",
         file, read::mapping_schema);
+    text += columns.report_stated
+                ? fmt::format("report = {{ value = {} }}\n", key(*columns.report_stated))
+                : "";
+    text += "\n[columns]\n";
     for (const auto& c : columns.columns) {
         // A mapping can speak only of a header that there is, and once.
         if (c.header.empty()) {

@@ -158,3 +158,21 @@ def test_as_mapping_is_for_one_file(columns, tmp_path):
     ran = columns(path, path, "--as-mapping")
     assert (ran.returncode, ran.stdout) == (2, "")
     assert "--as-mapping is for one file" in ran.stderr
+
+
+def test_a_stated_report_makes_a_monitors_file_readable_and_is_printed_again(
+    audit, columns, tmp_path
+):
+    record = written(tmp_path, "SBP,DBP,Pulse\n120,80,70\n72,118,71\n,,\n", "monitor.csv")
+    stated = written(tmp_path, 'schema = 1\nreport = { value = "26-\\"1\\"" }\n', "stated.toml")
+    assert audit(record, into="without").status == 3
+    ran = audit(record, "--mapping", stated)
+    assert (ran.status, ran.err) == (0, "")
+    assert 'Every row is of the report "26-"1"", as the mapping says' in ran.out
+    assert {f["report"] for f in findings(ran.into)} == {'26-"1"'}
+    assert [ran.account()[f"rows_{part}"] for part in ("examined", "unread", "other")] == [2, 0, 1]
+    printed = columns(record, "--mapping", stated, "--as-mapping").stdout
+    again = written(tmp_path, printed, "printed.toml")
+    assert audit(record, "--mapping", again, into="again").status == 0
+    assert findings(tmp_path / "again") == findings(ran.into)
+    assert columns(record, "--mapping", again, "--as-mapping").stdout == printed

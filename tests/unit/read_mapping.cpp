@@ -138,6 +138,13 @@ TEST_CASE("mistakes in a mapping are errors with their line and a suggestion") {
         {"[columns]\na = { is = \"crew\" }\nb = { is = \"crew\" }\n", "are said to be the same"},
         {"[columns]\na = { sign = \"pulse\" }\nb = { sign = \"pulse\" }\n",
          "are said to be the same"},
+        {"report = \"bed 4\"\n", "is written as report = { value = \"26-0113\" }"},
+        {"report = { value = \" \" }\n", "is written as report = { value"},
+        {"report = { value = \"a\\nb\" }\n", "is written as report = { value"},
+        {"report = { value = 4 }\n", "is written as report = { value"},
+        {"report = { value = \"4\", column = \"a\" }\n", "is written as report = { value"},
+        {"report = { value = \"4\" }\n[columns]\na = { is = \"report\" }\n",
+         "the report is stated, and \"a\" is said to hold it"},
         {"[columns]\na = { is = \"crew\", set = 1 }\n", "\"a\" is not of one set"},
         {"[columns]\na = { is = \"value\", set = 1 }\n", "\"a\" is not of one set"},
         {"[columns]\na = { sign = \"pulse\", set = 100 }\n", "a whole number from 0 to 99"},
@@ -183,6 +190,27 @@ TEST_CASE("what a mapping says of one set leaves the names of other sets alone")
     CHECK(of_second.reports()[0].sets[0].systolic.raw() == 120);
     CHECK(of_second.reports()[0].sets[1].systolic.raw() == 110);
     CHECK(of_second.outcome.columns.columns[2].remark == "not used: column 4 \"Upper\" is");
+}
+
+TEST_CASE("a mapping may state the report of every row") {
+    const std::string_view stated = "report = { value = \"bed 4\" }\n[columns]\n";
+    const std::string_view text = "ID,SBP,HR\n1,120,70\nID,SBP,HR\n,121,71\n,,\n4,122,72,surplus\n";
+    const file f = with(stated, text);
+    REQUIRE(f.error().empty());
+    REQUIRE(f.reports().size() == 1);
+    CHECK(f.reports()[0].id == "bed 4");
+    CHECK(f.reports()[0].sets.size() == 2);
+    CHECK(f.outcome.rows_other == 1);
+    REQUIRE(f.kept.unread_rows.size() == 2);
+    CHECK(f.kept.unread_rows[0].reason == "the header again");
+    CHECK(f.adds_up());
+    CHECK(f.outcome.columns.columns[0].role == column_role::ignored);
+    CHECK(f.outcome.columns.assumptions[1] ==
+          "Every row is of the report \"bed 4\", as the mapping says");
+    // Without the statement there is no guess.
+    CHECK(file("SBP,HR\n120,70\n").error().starts_with("no column names the report"));
+    const file lines = with(stated, "Title\nvital,value\nSBP,120\nDBP,80\n");
+    CHECK(lines.only_set().diastolic.raw() == 80);
 }
 
 TEST_CASE("titles above a header that a mapping alone understands are not read") {
