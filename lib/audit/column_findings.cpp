@@ -34,7 +34,7 @@ column_findings::column_findings(const std::string& file, const read::understand
                                  const limits& in_force, std::deque<batch_entry>& entries) {
     const bool on = in_force.is_on(batch_check::unit_column);
     for (const read::column& c : columns.columns) {
-        if (c.role == read::column_role::sign || c.role == read::column_role::pressures) {
+        if (read::has_unit(c.role)) {
             add(c, on && c.doubt ? entry_for(file, c, entries) : nullptr);
         }
     }

@@ -53,9 +53,7 @@ std::string_view without_ordinal(std::string_view behind) {
     return behind;
 }
 
-bool of_signs(const column& c) {
-    return c.role == column_role::sign || c.role == column_role::pressures;
-}
+bool of_signs(const column& c) { return has_unit(c.role); }
 
 // Whether two columns say the same thing, each of its group.
 bool same_meaning(const column& a, const column& b) {

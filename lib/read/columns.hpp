@@ -48,6 +48,11 @@ enum class column_role : std::uint8_t {
     value_unit,
 };
 
+/// Whether columns of the role have a unit: those of vital signs.
+constexpr bool has_unit(column_role role) {
+    return role == column_role::sign || role == column_role::pressures;
+}
+
 enum class age_unit : std::uint8_t { years, months, days, hours, minutes };
 inline constexpr std::array age_units{age_unit::years, age_unit::months, age_unit::days,
                                       age_unit::hours, age_unit::minutes};
@@ -122,21 +127,6 @@ struct header_outcome {
 /// error.
 header_outcome understand_header(std::span<const std::string_view> header,
                                  const column_mapping* mapping = nullptr);
-
-/// A vital sign by its name, as a header or a row of the long form has it.
-struct named_sign {
-    sign_id sign = sign_id::systolic;
-    std::optional<charted_unit> unit{};  ///< stated in the name; not always one of the sign's
-    bool heart_rate = false;             ///< "HR": a pulse by itself, the ECG rate beside a pulse
-    bool pressures = false;              ///< "BP": a whole blood pressure, and `sign` its systolic
-};
-std::optional<named_sign> sign_called(std::string_view name);
-
-/// Two columns that cannot both have a role.
-file_error both_could_be(const column& one, const column& other, std::string_view what);
-
-/// Leaves a column out in favour of another, and says so.
-void ignore(column& c, const column& instead);
 
 /// Puts a phrase behind others.
 void add_phrase(std::string& text, std::string_view phrase);

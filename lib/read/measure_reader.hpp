@@ -4,6 +4,7 @@
 #pragma once
 
 #include "read/cell.hpp"
+#include "read/column_meaning.hpp"
 #include "read/columns.hpp"
 #include "read/delimited.hpp"
 #include "read/pressure_cell.hpp"

@@ -61,7 +61,7 @@ bool stand_for_one(const column& a, const column& b) {
 std::vector<candidate> candidates_of(understanding& columns) {
     std::vector<candidate> found;
     for (column& c : columns.columns) {
-        if (c.role != column_role::sign && c.role != column_role::pressures) {
+        if (!has_unit(c.role)) {
             continue;
         }
         const auto other = other_unit_of(c.sign, c.unit);

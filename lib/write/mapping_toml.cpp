@@ -1,6 +1,6 @@
 #include "write/mapping_toml.hpp"
 
-#include "read/column_mapping.hpp"
+#include "read/mapping_file.hpp"
 
 #include <fmt/format.h>
 

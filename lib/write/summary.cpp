@@ -47,18 +47,14 @@ std::string_view role_name(read::column_role role) {
     return "not used";
 }
 
-bool has_unit(const read::column& c) {
-    return c.role == read::column_role::sign || c.role == read::column_role::pressures;
-}
-
 /// Whether a unit had to be assumed: not stated, and the sign is charted in more than one.
 bool unit_was_assumed(const read::column& c) {
-    return has_unit(c) && !c.unit_stated && read::has_other_units(c.sign);
+    return read::has_unit(c.role) && !c.unit_stated && read::has_other_units(c.sign);
 }
 
 std::string meaning(const read::column& c) {
     std::string text;
-    if (has_unit(c)) {
+    if (read::has_unit(c.role)) {
         text = c.role == read::column_role::sign ? describe(c.sign).label : whole_pressure;
         const std::string_view unit = read::symbol_of(c.unit);
         if (!unit.empty()) {

@@ -2,8 +2,8 @@
 // Reads a line a file, its path and its mapping with a tab between; writes each reading as
 // `REPORT LINE SIGN VALUE` with tabs between, LINE being its set's, VALUE `?` where there is no
 // number, and at the end `rows EXAMINED UNREAD OTHER`.
-#include "read/column_mapping.hpp"
 #include "read/delimited.hpp"
+#include "read/mapping_file.hpp"
 
 #include <fstream>
 #include <iomanip>

@@ -1,5 +1,5 @@
 // Mappings: what they say, what is wrong with them, and that they outrank the names of columns.
-#include "read/column_mapping.hpp"
+#include "read/mapping_file.hpp"
 #include "read_support.hpp"
 
 #include <catch2/catch.hpp>
