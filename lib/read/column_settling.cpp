@@ -215,6 +215,7 @@ std::optional<file_error> settle_signs(std::vector<understood>& columns) {
 
 std::vector<unsigned> settle_groups(std::vector<understood>& columns) {
     std::vector<column*> as;
+    as.reserve(columns.size());
     for (understood& c : columns) {
         as.push_back(&c.as);
     }

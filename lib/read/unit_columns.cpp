@@ -23,7 +23,8 @@ using checks::unit_column;
 
 template <class Check, class Unit>
 bool in_span(sign_id, charted_unit, real held) {
-    return typename Check::limits{}.holds(quantity<Unit, real>::from_value(held));
+    static constexpr typename Check::limits span;
+    return span.holds(quantity<Unit, real>::from_value(held));
 }
 
 bool in_pressure_span(sign_id sign, charted_unit, real held) {
@@ -113,20 +114,31 @@ bool count_first_rows(std::vector<candidate>& candidates, std::size_t look,
     });
 }
 
+// "58 of the first 60 values fit °F, not the stated °C: read as stated"
+std::string remark_on(const candidate& c) {
+    std::string text = std::to_string(c.counts.fitting) + " of the first " +
+                       std::to_string(c.counts.numbers) + " values ";
+    const std::string_view other = symbol_of(c.other.unit);
+    if (c.first().unit_stated) {
+        return text.append("fit ")
+            .append(other)
+            .append(", not the stated ")
+            .append(symbol_of(c.first().unit))
+            .append(": read as stated");
+    }
+    return text.append("can hardly be anything but ")
+        .append(other)
+        .append(": read so, since no unit is stated. Name the unit in the header");
+}
+
 void settle(const candidate& c) {
-    const std::string share = std::to_string(c.counts.fitting) + " of the first " +
-                              std::to_string(c.counts.numbers) + " values ";
-    const std::string other(symbol_of(c.other.unit));
+    const std::string remark = remark_on(c);
     for (column* at : c.columns) {
+        add_phrase(at->remark, remark);
         if (at->unit_stated) {
             at->doubt = {c.other.unit, c.counts};
-            add_phrase(at->remark, share + "fit " + other + ", not the stated " +
-                                       std::string(symbol_of(at->unit)) + ": read as stated");
         } else {
             at->unit = c.other.unit;
-            add_phrase(at->remark, share + "can hardly be anything but " + other +
-                                       ": read so, since no unit is stated. Name the unit in the "
-                                       "header");
         }
     }
 }

@@ -55,6 +55,23 @@ std::string members_of(const Info& info, sign_id sign) {
     return members.substr(1);
 }
 
+/// The numbers looked at, in the unit stated, and those of them that fit the other.
+void append_counts(std::string& out, const batch_finding& f) {
+    out.push_back('[');
+    json_object(out)
+        .text("worked_out", "looked_at")
+        .raw("value", std::to_string(f.counts.numbers))
+        .text("unit", f.stated)
+        .close();
+    out.push_back(',');
+    json_object(out)
+        .text("worked_out", "fitting")
+        .raw("value", std::to_string(f.counts.fitting))
+        .text("unit", f.fits)
+        .close();
+    out.push_back(']');
+}
+
 }  // namespace
 
 findings_writer::findings_writer(const output_folder& folder, const limits& in_force)
@@ -87,12 +104,7 @@ void findings_writer::add(const batch_finding& f) {
         .text("charted", charted_)
         .text("expected", expected_)
         .text("question", question_);
-    json_object(object.key("evidence"))
-        .text("stated", f.stated)
-        .text("fits", f.fits)
-        .raw("looked_at", std::to_string(f.counts.numbers))
-        .raw("fitting", std::to_string(f.counts.fitting))
-        .close();
+    append_counts(object.key("evidence"), f);
     json_object(object.key("place")).text("file", f.file).text("column", f.column).close();
     object.text("fingerprint", fingerprint).close();
     line_.push_back('\n');

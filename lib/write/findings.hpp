@@ -43,7 +43,7 @@ public:
     findings_writer(const output_folder& folder, const limits& in_force);
 
     /// Adds a finding about a whole column; in the table its report, crew and set are empty.
-    void add(const batch_finding& of_column);
+    void add(const batch_finding& f);
     /// Adds the findings of one set, read from `file`.
     void add(std::string_view file, std::span<const finding> of_set);
     void close();

@@ -47,7 +47,10 @@ def test_the_findings_it_explains_stay_and_say_what_they_are_part_of(ran):
     whole, *others = lines_of(ran)
     assert "part_of" not in whole
     assert whole["place"] == {"file": ran.account()["inputs"][0]["file"], "column": "Temp (C)"}
-    assert whole["evidence"] == {"stated": "°C", "fits": "°F", "looked_at": 40, "fitting": 40}
+    assert whole["evidence"] == [
+        {"worked_out": "looked_at", "value": 40, "unit": "°C"},
+        {"worked_out": "fitting", "value": 40, "unit": "°F"},
+    ]
     parts = Counter(f["check"] for f in others if f.get("part_of") == whole["fingerprint"])
     assert parts == {"unit.temperature_fahrenheit": 40, "impossible.temperature": 40}
     assert not [f for f in others if "part_of" in f and f["sign"] != "temperature"]
