@@ -418,7 +418,8 @@ bool delimited_reader::is_header_again(std::span<const std::string_view> cells) 
     const std::size_t telling = report_column_ == nullptr ? 0 : report_column_->index;
     return (cells[telling] == header_[telling] && std::ranges::equal(cells, header_)) ||
            (first_row && (!understand_header(cells).error ||
-                          !understand_header(cells, options_.mapping.get()).error));
+                          (options_.mapping != nullptr &&
+                           !understand_header(cells, options_.mapping.get()).error)));
 }
 
 void delimited_reader::hand_over() {
