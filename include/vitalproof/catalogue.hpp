@@ -3,6 +3,7 @@
 // families and nothing else: a check is described, limited and decided in its own file.
 #pragma once
 
+#include <vitalproof/batch_checks.hpp>
 #include <vitalproof/checks/change.hpp>
 #include <vitalproof/checks/clinical.hpp>
 #include <vitalproof/checks/coma.hpp>
@@ -87,6 +88,8 @@ public:
 
     bool is_on(std::size_t check) const { return !off_[check]; }
     void turn(std::size_t check, bool on) { off_[check] = !on; }
+    bool is_on(batch_check check) const { return !batch_off_[index_of(check)]; }
+    void turn(batch_check check, bool on) { batch_off_[index_of(check)] = !on; }
 
     /// Turns off every check of a kind; `--without clinical` is this.
     void turn_off(kind k) {
@@ -95,11 +98,17 @@ public:
                 off_.set(i);
             }
         }
+        for (std::size_t i = 0; i < batch_check_count; ++i) {
+            if (batch_check_table[i].kind == k) {
+                batch_off_.set(i);
+            }
+        }
     }
 
 private:
     detail::own_limits<catalogue> own_{};
     std::bitset<check_count> off_{};
+    std::bitset<batch_check_count> batch_off_{};
 };
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

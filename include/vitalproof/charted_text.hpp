@@ -49,14 +49,28 @@ constexpr bool is_word_of_the_trade(std::string_view word) {
     });
 }
 
+/// What spreadsheets show in place of a value that a formula could not work out.
+inline constexpr std::array<std::string_view, 7> spreadsheet_errors{
+    "#REF!", "#DIV/0!", "#N/A", "#VALUE!", "#NAME?", "#NUM!", "#NULL!"};
+
 }  // namespace detail
+
+/// Whether a cell holds the error of a spreadsheet, such as `#REF!`.
+constexpr bool is_spreadsheet_error(std::string_view text) {
+    return std::ranges::any_of(detail::spreadsheet_errors, [text](std::string_view known) {
+        return detail::equal_ignoring_case(known, text);
+    });
+}
 
 /// Longest text that is ever echoed.
 inline constexpr std::size_t longest_echo = 16;
 
 /// Whether a cell's text may appear in an output: at most 16 bytes of digits, punctuation, the
-/// degree sign and words of the trade.
+/// degree sign and words of the trade; or the error of a spreadsheet.
 constexpr bool may_be_echoed(std::string_view text) {
+    if (is_spreadsheet_error(text)) {
+        return true;
+    }
     if (text.size() > longest_echo) {
         return false;
     }

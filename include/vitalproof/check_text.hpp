@@ -192,6 +192,10 @@ private:
             to.append(quoted ? "\"" : "");
             message::append_charted(to, r);
             to.append(quoted ? "\"" : "");
+            to.append(is_spreadsheet_error(r.charted.text()) ? " (the spreadsheet shows an error)"
+                                                             : "");
+        } else if (message::lacks_unit(f, r)) {
+            message::append_without_unit(to, r);
         } else {
             message::append_spoken(to, r);
         }

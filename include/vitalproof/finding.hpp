@@ -107,6 +107,8 @@ constexpr evidence_reading evidence_of(const reading<S>& r) {
     return {S::info.id, r.state(), r.why_absent(), r.raw(), r.charted()};
 }
 
+struct batch_finding;
+
 struct finding {
     std::size_t check = 0;  ///< its place in the catalogue
     std::string report{};
@@ -117,6 +119,11 @@ struct finding {
     std::string place{};     ///< of the reading it is about, where a line does not say it
     facts known{};           ///< what was known of the set when it was judged
     vitalproof::evidence evidence{};
+    /// The finding about the reading's whole column that explains this one; none as a rule.
+    const batch_finding* part_of = nullptr;
+    /// False where the source states no unit for the reading and its number would fit another than
+    /// the one assumed.
+    bool unit_stated = true;
 
     const check_info& info() const { return check_table[check]; }
 };

@@ -4,6 +4,7 @@
 // on limits, wording, file, row, nor on the unit or text in which a value was charted.
 #pragma once
 
+#include <vitalproof/batch_finding.hpp>
 #include <vitalproof/detail/append.hpp>
 #include <vitalproof/finding.hpp>
 
@@ -83,13 +84,28 @@ public:
             detail::append_integer(text_, seconds_of(moment.at));
             text_.push_back('\n');
         }
+        return digits();
+    }
+
+    /// Of the column and its units, not of how many numbers were looked at: next week's file with
+    /// the same mistake has the same.
+    std::string_view print(const batch_finding& f) {
+        text_.assign(f.info().code).push_back('\n');
+        text_.append(f.column).push_back('\n');
+        text_.append(describe(f.sign).name).push_back('\n');
+        text_.append(f.stated).push_back('\n');
+        text_.append(f.fits);
+        return digits();
+    }
+
+private:
+    std::string_view digits() {
         const XXH128_hash_t hash = XXH3_128bits(text_.data(), text_.size());
         put_hex<0, 16>(hash.high64);
         put_hex<16, 4>(hash.low64 >> 48U);
         return {digits_.data(), digits_.size()};
     }
 
-private:
     /// The lowest digits of `value`, leading zeros included.
     template <std::size_t At, std::size_t Count>
     void put_hex(std::uint64_t value) {
@@ -103,5 +119,8 @@ private:
 };
 
 inline std::string fingerprint(const finding& f) { return std::string(fingerprinter{}.print(f)); }
+inline std::string fingerprint(const batch_finding& f) {
+    return std::string(fingerprinter{}.print(f));
+}
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

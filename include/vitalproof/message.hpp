@@ -86,7 +86,8 @@ public:
         }
         for (const auto& r : f.evidence.readings()) {
             if (r.sign == f.info().sign) {
-                message::append_charted(to, r);
+                message::lacks_unit(f, r) ? message::append_without_unit(to, r)
+                                          : message::append_charted(to, r);
                 return;
             }
         }

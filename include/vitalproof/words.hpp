@@ -6,6 +6,7 @@
 #include <vitalproof/detail/append.hpp>
 #include <vitalproof/finding.hpp>
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <chrono>
@@ -59,6 +60,22 @@ inline void append_rounded(std::string& to, double value) {
     }
     const std::string_view written(text.data(), static_cast<std::size_t>(end - text.data()));
     to.append(written == "-0" ? "0" : written);
+}
+
+/// `98 %` and `98%`.
+inline bool same_but_for_blanks(std::string_view a, std::string_view b) {
+    const auto next = [](std::string_view& text) {
+        text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
+        const char first = text.empty() ? '\0' : text.front();
+        text.remove_prefix(text.empty() ? 0 : 1);
+        return first;
+    };
+    while (!a.empty() || !b.empty()) {
+        if (next(a) != next(b)) {
+            return false;
+        }
+    }
+    return true;
 }
 
 /// Two digits; a number of more is written whole.
@@ -220,6 +237,19 @@ inline std::string charted(const evidence_reading& r) {
     return text;
 }
 
+/// Whether the unit of one of a finding's readings is assumed, and in doubt. A charted text would
+/// be that of a cell with a unit of its own.
+inline bool lacks_unit(const finding& f, const evidence_reading& r) {
+    return !f.unit_stated && r.state == reading_state::number && r.charted.empty() &&
+           describe(r.sign).unit == describe(f.info().sign).unit;
+}
+
+/// A number whose unit the chart does not state: `98.4 (unit not stated)`.
+inline void append_without_unit(std::string& to, const evidence_reading& r) {
+    append_number(to, r.value);
+    to.append(" (unit not stated)");
+}
+
 /// The same in a sentence: the value in the unit it is held in and, where the chart used other
 /// words, those as well.
 inline void append_spoken(std::string& to, const evidence_reading& r) {
@@ -227,8 +257,12 @@ inline void append_spoken(std::string& to, const evidence_reading& r) {
         append_charted(to, r);
         return;
     }
+    const std::size_t begin = to.size();
     append_with_unit(to, r.value, describe(r.sign).unit);
-    to.append(" (charted ").append(r.charted.display()).append(")");
+    const std::string charted = r.charted.display();
+    if (!detail::same_but_for_blanks(std::string_view(to).substr(begin), charted)) {
+        to.append(" (charted ").append(charted).append(")");
+    }
 }
 
 /// Every reading a finding rests on, each with its name: `systolic 120 mmHg, pulse refused`.

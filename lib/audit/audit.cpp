@@ -5,7 +5,9 @@
 
 #include <algorithm>
 #include <memory>
+#include <optional>
 #include <utility>
+#include <vector>
 
 namespace vitalproof::audit {
 
@@ -48,11 +50,20 @@ private:
 /// Hands reports on to the examiner, and what it finds to the tally and the observer.
 class examining_sink final : public read::sink {
 public:
-    examining_sink(const std::string& file, examiner& with, tally& counts, observer& to)
-        : file_(file), with_(with), counts_(counts), to_(to) {}
+    examining_sink(const std::string& file, examiner& with, const limits& in_force, account& total,
+                   observer& to)
+        : file_(file), with_(with), in_force_(in_force), total_(total), to_(to) {}
+
+    void understood(const read::understanding& columns) override {
+        columns_.emplace(file_, columns, in_force_, total_.batch);
+        for (const batch_entry* entry : columns_->found()) {
+            total_.counts.add_finding(entry->about);
+            to_.found(entry->about);
+        }
+    }
 
     void report(care_report& report, std::uint64_t /*first_line*/) override {
-        counts_.add_report(report);
+        total_.counts.add_report(report);
         with_.add(report, [this](std::span<const finding> of_set) { take(of_set); });
     }
 
@@ -64,14 +75,22 @@ public:
 
 private:
     void take(std::span<const finding> of_set) {
-        counts_.add_findings(of_set);
+        if (columns_->concern(of_set)) {
+            marked_.assign(of_set.begin(), of_set.end());
+            columns_->mark(marked_);
+            of_set = marked_;
+        }
+        total_.counts.add_findings(of_set);
         to_.found(file_, of_set);
     }
 
     const std::string& file_;
     examiner& with_;
-    tally& counts_;
+    const limits& in_force_;
+    account& total_;
     observer& to_;
+    std::optional<column_findings> columns_;
+    std::vector<finding> marked_;
 };
 
 void add_rows(account& total, const read::delimited_outcome& of_file) {
@@ -92,7 +111,7 @@ void audit_file(const std::string& path, const options& chosen, examiner& with, 
         return;
     }
     watched_source source(std::move(opened.source), name, chosen.stop, to);
-    examining_sink sink(name, with, total.counts, to);
+    examining_sink sink(name, with, chosen.in_force, total, to);
     of_file.outcome = read::read_reports(source, name, chosen.delimited, sink);
     sink.finish();
     add_rows(total, of_file.outcome);

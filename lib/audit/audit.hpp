@@ -3,6 +3,7 @@
 // rest, that memory does not grow with the input, and that every row read is accounted for.
 #pragma once
 
+#include "audit/column_findings.hpp"
 #include "audit/tally.hpp"
 #include "read/delimited.hpp"
 #include <vitalproof/catalogue.hpp>
@@ -10,6 +11,7 @@
 
 #include <atomic>
 #include <cstdint>
+#include <deque>
 #include <span>
 #include <string>
 #include <string_view>
@@ -21,6 +23,8 @@ namespace vitalproof::audit {
 class observer {
 public:
     virtual ~observer() = default;
+    /// A finding about a column of a file, before those of its sets.
+    virtual void found(const batch_finding& of_column) = 0;
     /// The findings of one set.
     virtual void found(std::string_view file, std::span<const finding> of_set) = 0;
     virtual void unread(const read::unread_row& row) = 0;
@@ -36,7 +40,8 @@ struct file_account {
 struct account {
     std::vector<file_account> files{};
     tally counts{};
-    std::uint64_t rows_read = 0;  ///< examined + unread + other
+    std::deque<batch_entry> batch{};  ///< what was found of whole columns
+    std::uint64_t rows_read = 0;      ///< examined + unread + other
     std::uint64_t rows_examined = 0;
     std::uint64_t rows_unread = 0;
     std::uint64_t rows_other = 0;

@@ -40,6 +40,7 @@ void tally::add_report(const care_report& report) {
 void tally::add_findings(std::span<const finding> of_set) {
     bool rejected = false;
     bool queried = false;
+    bool explained = false;
     for (const finding& f : of_set) {
         const check_info& info = f.info();
         ++by_check[f.check];
@@ -48,6 +49,11 @@ void tally::add_findings(std::span<const finding> of_set) {
         }
         by_kind[static_cast<std::size_t>(info.kind)].add(info.asks);
         all.add(info.asks);
+        if (f.part_of != nullptr) {
+            part_of_batch.add(info.asks);
+            explained = explained || info.asks != asks::notice;
+            continue;
+        }
         rejected = rejected || info.asks == asks::reject;
         queried = queried || info.asks == asks::query;
     }
@@ -55,7 +61,17 @@ void tally::add_findings(std::span<const finding> of_set) {
         crew_counts& of_crew = crew(of_set.front().crew);
         ++(rejected ? sets_rejected : sets_queried);
         ++(rejected ? of_crew.sets_rejected : of_crew.sets_queried);
+    } else if (explained) {
+        ++sets_part_of_batch;
     }
+}
+
+void tally::add_finding(const batch_finding& of_column) {
+    const batch_check_info& info = of_column.info();
+    ++by_batch_check[index_of(of_column.check)];
+    by_sign[index_of(of_column.sign)].add(info.asks);
+    by_kind[static_cast<std::size_t>(info.kind)].add(info.asks);
+    all.add(info.asks);
 }
 
 }  // namespace vitalproof::audit

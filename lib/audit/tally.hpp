@@ -2,6 +2,7 @@
 // Filled by the audit, read by writers. Promises whole numbers that add up, in bounded memory.
 #pragma once
 
+#include <vitalproof/batch_finding.hpp>
 #include <vitalproof/care_report.hpp>
 #include <vitalproof/finding.hpp>
 
@@ -23,7 +24,7 @@ struct asked {
     std::uint64_t total() const { return reject + query + notice; }
 };
 
-/// What one crew charted and what was asked of it.
+/// What one crew charted and what was asked of it, not of its export.
 struct crew_counts {
     std::uint64_t sets = 0;
     std::uint64_t sets_rejected = 0;
@@ -39,6 +40,7 @@ public:
     void add_report(const care_report& report);
     /// The findings of one set, all at once.
     void add_findings(std::span<const finding> of_set);
+    void add_finding(const batch_finding& of_column);
 
     std::uint64_t reports = 0;
     std::uint64_t sets = 0;
@@ -46,12 +48,16 @@ public:
         0;  ///< cells that hold something: a number, HI, LO, or unreadable text
     std::uint64_t sets_rejected = 0;
     std::uint64_t sets_queried = 0;  ///< not those already rejected
+    /// Neither, but with rejects or queries that are part of a finding about a whole column.
+    std::uint64_t sets_part_of_batch = 0;
 
     std::array<std::uint64_t, check_count> by_check{};
     std::array<std::uint64_t, sign_count> readings_by_sign{};
     std::array<asked, sign_count> by_sign{};
     std::array<asked, 4> by_kind{};
+    std::array<std::uint64_t, batch_check_count> by_batch_check{};
     asked all{};
+    asked part_of_batch{};  ///< of these, those that are part of a finding about a whole column
     std::map<std::string, crew_counts> by_crew{};
 
 private:

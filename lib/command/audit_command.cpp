@@ -59,6 +59,7 @@ public:
     writing_observer(const write::output_folder& folder, const limits& in_force, bool show_progress)
         : findings_(folder, in_force), unread_(folder), progress_(show_progress) {}
 
+    void found(const batch_finding& of_column) override { findings_.add(of_column); }
     void found(std::string_view file, std::span<const finding> of_set) override {
         findings_.add(file, of_set);
         first_.add(of_set);

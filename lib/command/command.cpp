@@ -3,9 +3,9 @@
 #include "command/audit_command.hpp"
 #include "command/terminal.hpp"
 #include "read/byte_source.hpp"
-#include "read/column_mapping.hpp"
 #include "read/delimited.hpp"
 #include "read/limits_file.hpp"
+#include "read/mapping_file.hpp"
 #include "read/report_file.hpp"
 #include "read/suggest.hpp"
 #include "read/timestamp.hpp"
@@ -273,8 +273,15 @@ int checks(const checks_options& options) {
             print(write::check_in_full(*check, *in_force));
             continue;
         }
+        if (const auto check = find_batch_check(code)) {
+            print(write::check_in_full(*check, *in_force));
+            continue;
+        }
         std::vector<std::string> known;
         for (const auto& info : check_table) {
+            known.emplace_back(info.code);
+        }
+        for (const auto& info : batch_check_table) {
             known.emplace_back(info.code);
         }
         print_error(fmt::format("vitalproof: there is no check \"{}\".{}\n", code,

@@ -107,6 +107,8 @@ cell_value of_number(double value, charted_unit unit, std::string_view text, boo
     cell.value = held;
     if (unit != held_unit(rules.sign)) {
         cell.charted = carries_unit ? charted_text(text) : with_unit(text, unit);
+    } else if (carries_unit && !rules.unit_stated) {
+        cell.charted = charted_text(text);  // the one place that states the unit
     }
     return cell;
 }

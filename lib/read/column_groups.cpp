@@ -53,9 +53,7 @@ std::string_view without_ordinal(std::string_view behind) {
     return behind;
 }
 
-bool of_signs(const column& c) {
-    return c.role == column_role::sign || c.role == column_role::pressures;
-}
+bool of_signs(const column& c) { return has_unit(c.role); }
 
 // Whether two columns say the same thing, each of its group.
 bool same_meaning(const column& a, const column& b) {
@@ -86,13 +84,18 @@ class settling {
 public:
     explicit settling(std::span<column* const> columns) : columns_(columns) {
         std::set<unsigned> numbers;
+        std::set<unsigned> said;  // by a mapping: no name that might mean something else
         for (const column* c : columns_) {
             if (of_signs(*c) && c->group) {
                 numbers.insert(*c->group);
+                if (c->mapped) {
+                    said.insert(*c->group);
+                }
             }
             any_without_ = any_without_ || (of_signs(*c) && !c->group);
         }
         groups_ = groups_of(numbers, any_without_);
+        groups_.insert(said.begin(), said.end());
     }
 
     std::vector<unsigned> settle() {
@@ -230,7 +233,9 @@ std::vector<numbered_name> without_number(std::string_view header) {
 
 bool may_repeat(column_role role) {
     return role != column_role::ignored && role != column_role::report &&
-           role != column_role::crew && role != column_role::age;
+           role != column_role::crew && role != column_role::age &&
+           role != column_role::sign_name && role != column_role::value &&
+           role != column_role::value_unit;
 }
 
 std::vector<unsigned> settle_groups(std::span<column* const> columns) {

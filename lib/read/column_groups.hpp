@@ -23,13 +23,15 @@ struct numbered_name {
 /// `Vitals 2 - SBP` is SBP 2, `SpO21` is SpO2 1 or SpO 21. Numbers that stand last come first.
 std::vector<numbered_name> without_number(std::string_view header);
 
-/// Whether a column of that role may repeat. A report has one identifier, crew and age.
+/// Whether a column of that role may repeat. A report has one identifier, crew and age, and a row
+/// of the long form one reading.
 bool may_repeat(column_role role);
 
 /// Decides which numbers are groups, and to which group columns without a number belong: vital
 /// signs to the first, or to one before it where that has them already; all else to every group
-/// that has none of its own. With one group alone there is nothing to tell apart, and no column
-/// keeps a number. The groups in their order, none where nothing repeats.
+/// that has none of its own. What a mapping says is a group is one. With one group alone there is
+/// nothing to tell apart, and no column keeps a number. The groups in their order, none where
+/// nothing repeats.
 std::vector<unsigned> settle_groups(std::span<column* const> columns);
 
 /// The columns of each group: its own, and those without a group that it has no own of. None

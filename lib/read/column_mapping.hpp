@@ -1,6 +1,6 @@
-// A mapping: TOML in which a user says what the columns of a file are, in place of their names.
-// Used by the program and understand_header. Promises that a header the file does not have, an
-// unknown word and a unit that is none of a sign's are errors with a suggestion.
+// A mapping: what a user says the columns of a file are, in place of their names.
+// Used by understand_header and the long form. Promises that a header the file does not have is an
+// error with a suggestion.
 #pragma once
 
 #include "read/columns.hpp"
@@ -21,6 +21,7 @@ struct mapped_column {
     std::optional<charted_unit> unit{};
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
+    std::optional<unsigned> set{};  ///< which of several sets a row it is of
 };
 
 /// What a mapping says of a name in the rows of the long form: a sign, or none.
@@ -28,27 +29,18 @@ struct mapped_sign {
     std::string name{};
     std::optional<sign_id> sign{};
     std::optional<charted_unit> unit{};
+    bool pressures = false;  ///< a whole blood pressure a value, and `sign` its systolic
 };
 
 struct column_mapping {
     std::string file{};
     std::vector<mapped_column> columns{};
     std::vector<mapped_sign> signs{};
+    std::optional<std::string> report{};  ///< the identifier of every row, where no column holds it
 
     /// What is said of a name, compared as it stands, else as headers are.
     const mapped_sign* find_sign(std::string_view name) const;
 };
-
-/// The schema this version reads and writes.
-inline constexpr int mapping_schema = 1;
-
-struct mapping_outcome {
-    column_mapping mapping{};
-    std::vector<std::string> errors{};  ///< then the mapping is not to be used
-};
-
-/// Reads a mapping's text; `file` is what messages call it.
-mapping_outcome parse_mapping(std::string_view text, const std::string& file);
 
 /// A header row beside a mapping.
 struct mapped_header {
@@ -58,9 +50,5 @@ struct mapped_header {
 
 /// Finds each column of the mapping in a header, as it stands, else by letters and digits alone.
 mapped_header find_mapped(const column_mapping& mapping, std::span<const std::string_view> header);
-
-/// The word a mapping has for a role: `report`; `ignored`. Empty for signs and facts, which go by
-/// their own names.
-std::string_view mapping_word(column_role role);
 
 }  // namespace vitalproof::read

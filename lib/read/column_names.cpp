@@ -200,6 +200,9 @@ constexpr std::array role_names{
     role_name{"date", column_role::date, 2},
     role_name{"bp", column_role::pressures, 0},
     role_name{"nibp", column_role::pressures, 0},
+    role_name{"nbp", column_role::pressures, 0},
+    role_name{"abp", column_role::pressures, 0},  // by an arterial line
+    role_name{"ibp", column_role::pressures, 0},
     role_name{"bloodpressure", column_role::pressures, 0},
     role_name{"noninvasivebloodpressure", column_role::pressures, 0},
     role_name{"bpsysdia", column_role::pressures, 0},

@@ -6,6 +6,7 @@
 
 #include "read/charted_unit.hpp"
 #include "read/timestamp.hpp"
+#include <vitalproof/checks/unit_column.hpp>
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
@@ -47,10 +48,21 @@ enum class column_role : std::uint8_t {
     value_unit,
 };
 
+/// Whether columns of the role have a unit: those of vital signs.
+constexpr bool has_unit(column_role role) {
+    return role == column_role::sign || role == column_role::pressures;
+}
+
 enum class age_unit : std::uint8_t { years, months, days, hours, minutes };
 inline constexpr std::array age_units{age_unit::years, age_unit::months, age_unit::days,
                                       age_unit::hours, age_unit::minutes};
 std::string_view name_of(age_unit unit);
+
+/// A stated unit that the first numbers of a column do not fit.
+struct unit_doubt {
+    charted_unit fits;
+    checks::unit_column::counts counts;
+};
 
 /// One column as understood. Members beyond `role` are meaningful for their role alone; those of a
 /// sign are of its unit for a column of pressures too.
@@ -60,9 +72,10 @@ struct column {
     column_role role = column_role::ignored;
     sign_id sign = sign_id::systolic;
     charted_unit unit = charted_unit::mmhg;
-    std::optional<unsigned> group{};  ///< which of several sets a row it is of; none: of all
-    bool unit_stated = false;         ///< the header names the unit; else it is assumed
-    method how = method::unknown;     ///< where the header says how the sign was obtained
+    std::optional<unsigned> group{};    ///< which of several sets a row it is of; none: of all
+    bool unit_stated = false;           ///< the header names the unit; else it is assumed
+    std::optional<unit_doubt> doubt{};  ///< of the unit, where it is stated
+    method how = method::unknown;       ///< where the header says how the sign was obtained
     fact known = fact::arrest;
     age_unit age_in = age_unit::years;
     time_rules written{};                 ///< how times are written, from the first rows
@@ -77,6 +90,7 @@ struct named_measure {
     std::string name{};  ///< as it stands, cut to 40 printable characters
     sign_id sign = sign_id::systolic;
     std::optional<charted_unit> unit{};  ///< where the name states it
+    bool pressures = false;              ///< a whole blood pressure a value, `120/80`
 };
 
 /// A header row as understood.
@@ -88,6 +102,7 @@ struct understanding {
     bool decimal_comma = false;              ///< `36,8` is 36.8
     std::vector<named_measure> measures{};   ///< in the long form: in order of appearance
     bool resources = false;  ///< FHIR: no columns; measures are the codes that were met
+    std::optional<std::string> report_stated{};  ///< of every row, in place of a column
 
     /// The column of a role, or of a sign; null where there is none.
     const column* find(column_role role) const;
@@ -113,20 +128,6 @@ struct header_outcome {
 /// error.
 header_outcome understand_header(std::span<const std::string_view> header,
                                  const column_mapping* mapping = nullptr);
-
-/// A vital sign by its name, as a header or a row of the long form has it.
-struct named_sign {
-    sign_id sign = sign_id::systolic;
-    std::optional<charted_unit> unit{};  ///< stated in the name; not always one of the sign's
-    bool heart_rate = false;             ///< "HR": a pulse by itself, the ECG rate beside a pulse
-};
-std::optional<named_sign> sign_called(std::string_view name);
-
-/// Two columns that cannot both have a role.
-file_error both_could_be(const column& one, const column& other, std::string_view what);
-
-/// Leaves a column out in favour of another, and says so.
-void ignore(column& c, const column& instead);
 
 /// Puts a phrase behind others.
 void add_phrase(std::string& text, std::string_view phrase);

@@ -38,6 +38,7 @@ public:
 
     delimited_outcome run() {
         if (understand()) {
+            into_.understood(outcome_.columns);
             read_rows();
             say_elapsed();
             if (measures_) {
@@ -64,6 +65,9 @@ private:
     void say_what_was_assumed(char delimiter);
     void say_elapsed();
     void read_rows();
+    template <bool ReportStated>
+    void take_rows();
+    template <bool ReportStated>
     void take_row(const token_row& row);
     bool fit_to_header(const token_row& row, std::span<const std::string_view>& cells);
     void take_set(std::span<const std::string_view> cells, std::string_view id, std::uint64_t line);
@@ -180,7 +184,7 @@ void delimited_reader::say_elapsed() {
 
 header_place delimited_reader::look_for_header() {
     const std::size_t most = std::min(bytes_for_header, options_.text.longest_row);
-    return find_header(tokens_.peek(most).substr(0, most), options_.text);
+    return find_header(tokens_.peek(most).substr(0, most), options_.text, options_.mapping.get());
 }
 
 // The row on the header's line; the first row where no line is known to be the header.
@@ -225,10 +229,7 @@ void delimited_reader::read_rows() {
     report_column_ = outcome_.columns.find(column_role::report);
     crew_column_ = outcome_.columns.find(column_role::crew);
     age_column_ = outcome_.columns.find(column_role::age);
-    token_row row;
-    while (tokens_.next(row)) {
-        take_row(row);
-    }
+    outcome_.columns.report_stated ? take_rows<true>() : take_rows<false>();
     hand_over();
     gatherer_.finish();
     outcome_.runs_joined = gatherer_.joined();
@@ -240,6 +241,16 @@ void delimited_reader::read_rows() {
     }
 }
 
+// Two loops, so that the question who states the report is asked once a file.
+template <bool ReportStated>
+void delimited_reader::take_rows() {
+    token_row row;
+    while (tokens_.next(row)) {
+        take_row<ReportStated>(row);
+    }
+}
+
+template <bool ReportStated>
 void delimited_reader::take_row(const token_row& row) {
     std::span<const std::string_view> cells = row.cells;
     if (row.fault != row_fault::none) {
@@ -253,8 +264,9 @@ void delimited_reader::take_row(const token_row& row) {
     if (cells.size() != header_.size() && !fit_to_header(row, cells)) {
         return;
     }
-    const std::string_view id = trimmed(cells[report_column_->index]);
-    if (!id.empty() && open_ && id == report_.id) {
+    const std::string_view id =
+        ReportStated ? *outcome_.columns.report_stated : trimmed(cells[report_column_->index]);
+    if (!ReportStated && !id.empty() && open_ && id == report_.id) {
         take_set(cells, id, row.line);
         return;
     }
@@ -403,9 +415,11 @@ bool delimited_reader::said_of_row(const column& where) {
 // Exports that were joined end to end carry their header along; others have two, in other words.
 bool delimited_reader::is_header_again(std::span<const std::string_view> cells) const {
     const bool first_row = outcome_.rows_examined + outcome_.rows_unread + outcome_.rows_other == 0;
-    return (cells[report_column_->index] == header_[report_column_->index] &&
-            std::ranges::equal(cells, header_)) ||
-           (first_row && !understand_header(cells).error);
+    const std::size_t telling = report_column_ == nullptr ? 0 : report_column_->index;
+    return (cells[telling] == header_[telling] && std::ranges::equal(cells, header_)) ||
+           (first_row && (!understand_header(cells).error ||
+                          (options_.mapping != nullptr &&
+                           !understand_header(cells, options_.mapping.get()).error)));
 }
 
 void delimited_reader::hand_over() {

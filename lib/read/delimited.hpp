@@ -68,6 +68,9 @@ class sink {
 public:
     virtual ~sink() = default;
 
+    /// Once, before anything else: how the columns are understood. Good until the outcome is given.
+    virtual void understood(const understanding& /*columns*/) {}
+
     /// The rows of one report, at least one set. The report's buffers are used again after the
     /// call: take what is needed, or swap it out.
     virtual void report(care_report& report, std::uint64_t first_line) = 0;

@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <compare>
-#include <span>
+#include <utility>
 
 namespace vitalproof::read {
 
@@ -27,19 +27,30 @@ struct fit {
 
 // A header may be one whatever is wrong with it: then its faults are to be told.
 bool is_header(const understanding& seen) {
-    return seen.find(column_role::report) != nullptr && seen.signs_not_carried.size() < sign_count;
+    return (seen.find(column_role::report) != nullptr || seen.report_stated) &&
+           (seen.signs_not_carried.size() < sign_count || seen.long_form());
 }
 
-fit fit_of(const token_row& row, bool first) {
+understanding understand_line(const token_row& row, const column_mapping* mapping) {
+    if (mapping != nullptr) {
+        header_outcome by_mapping = understand_header(row.cells, mapping);
+        if (!by_mapping.error) {
+            return std::move(by_mapping.columns);
+        }
+    }
+    return understand_header(row.cells.first(std::min(row.cells.size(), most_cells_judged)))
+        .columns;
+}
+
+fit fit_of(const token_row& row, bool first, const column_mapping* mapping) {
     if (row.fault != row_fault::none || row.cells.size() < 2) {
         return {};
     }
-    const auto cells = row.cells.first(std::min(row.cells.size(), most_cells_judged));
-    const understanding seen = understand_header(cells).columns;
+    const understanding seen = understand_line(row, mapping);
     const auto named = std::ranges::count_if(
         seen.columns, [](const column& c) { return c.role != column_role::ignored; });
     return {is_header(seen) ? lines_to_judge + 1 - row.line : 0, static_cast<std::size_t>(named),
-            first && !row.text_behind_quote ? cells.size() : 0};
+            first && !row.text_behind_quote ? std::min(row.cells.size(), most_cells_judged) : 0};
 }
 
 struct judgement {
@@ -47,13 +58,14 @@ struct judgement {
     std::uint64_t header_line = 0;
 };
 
-judgement judge(std::string_view first_bytes, const tokenizer_options& options) {
+judgement judge(std::string_view first_bytes, const tokenizer_options& options,
+                const column_mapping* mapping) {
     memory_source source(first_bytes);
     tokenizer tokens(source, options);
     judgement found;
     token_row row;
     for (bool first = true; tokens.next(row) && row.line <= lines_to_judge; first = false) {
-        const fit here = fit_of(row, first);
+        const fit here = fit_of(row, first, mapping);
         found.best = std::max(found.best, here);
         if (here.header_rank != 0) {
             found.header_line = row.line;
@@ -72,7 +84,8 @@ void give_up_swallowed(tokenizer& tokens, const token_row& above_header) {
     }
 }
 
-header_place find_header(std::string_view first_bytes, tokenizer_options options) {
+header_place find_header(std::string_view first_bytes, tokenizer_options options,
+                         const column_mapping* mapping) {
     const char stated = options.delimiter;
     options.longest_row = first_bytes.size() + 1;
     options.piece_bytes = options.longest_row;
@@ -80,7 +93,7 @@ header_place find_header(std::string_view first_bytes, tokenizer_options options
     fit best{};
     for (const char delimiter : candidates) {
         options.delimiter = stated == ',' ? delimiter : stated;
-        const judgement seen = judge(first_bytes, options);
+        const judgement seen = judge(first_bytes, options, mapping);
         if (seen.best > best) {
             best = seen.best;
             place = {options.delimiter, seen.header_line};

@@ -82,7 +82,7 @@ private:
     }
 
     void apply_table(const std::string& table, const toml::table& figures) {
-        if (!find_check(table) && !has_table(table)) {
+        if (!find_check(table) && !find_batch_check(table) && !has_table(table)) {
             fail(figures, "there is no table [" + table + "]." + suggestion(table, table_names()));
             return;
         }
@@ -98,12 +98,17 @@ private:
     void apply_switch(const std::string& table, const toml::node& node) {
         const auto on = node.value_exact<bool>();
         const auto check = find_check(table);
-        if (!on || !check) {
+        const auto of_batch = find_batch_check(table);
+        if (!on || (!check && !of_batch)) {
             fail(node, on ? "[" + table + "] is not a check that can be turned off."
                           : std::string("\"on\" is true or false."));
             return;
         }
-        onto_.values.turn(*check, *on);
+        if (check) {
+            onto_.values.turn(*check, *on);
+        } else {
+            onto_.values.turn(*of_batch, *on);
+        }
         if (*on) {
             onto_.off_by.erase(table);
         } else {
@@ -162,6 +167,9 @@ private:
         for (const auto& info : check_table) {
             names.emplace_back(info.code);
         }
+        for (const auto& info : batch_check_table) {
+            names.emplace_back(info.code);
+        }
         for (const auto& entry : entries_) {
             names.push_back(entry.table);
         }
@@ -207,17 +215,22 @@ std::optional<limits_error> turn_off(std::string_view name, const std::string& b
                                      sourced_limits& in) {
     bool any = false;
     std::vector<std::string> known;
-    for (std::size_t i = 0; i < check_count; ++i) {
-        const check_info& info = check_table[i];
+    const auto turn_off_named = [&](const auto& info, auto check) {
         const std::string_view family = info.code.substr(0, info.code.find('.'));
         known.emplace_back(info.code);
         known.emplace_back(family);
         known.emplace_back(name_of(info.kind));
         if (name == info.code || name == family || name == name_of(info.kind)) {
-            in.values.turn(i, false);
+            in.values.turn(check, false);
             in.off_by[std::string(info.code)] = by;
             any = true;
         }
+    };
+    for (std::size_t i = 0; i < check_count; ++i) {
+        turn_off_named(check_table[i], i);
+    }
+    for (std::size_t i = 0; i < batch_check_count; ++i) {
+        turn_off_named(batch_check_table[i], static_cast<batch_check>(i));
     }
     if (any) {
         return std::nullopt;

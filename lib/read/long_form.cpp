@@ -1,6 +1,7 @@
 #include "read/long_form.hpp"
 
 #include "read/column_names.hpp"
+#include "read/column_settling.hpp"
 
 #include <algorithm>
 #include <array>

@@ -20,6 +20,16 @@ constexpr std::size_t longest_known = 256;
 constexpr std::size_t most_listed = 64;
 
 constexpr std::uint32_t bit_of(sign_id sign) { return 1U << index_of(sign); }
+constexpr std::uint32_t both_halves = bit_of(sign_id::systolic) | bit_of(sign_id::diastolic);
+
+// The signs that a reading gives a set; of a whole pressure the mean only where there is one.
+std::uint32_t signs_of(const measurement& read) {
+    if (!read.pressures) {
+        return bit_of(read.sign);
+    }
+    const bool has_mean = read.pressures->mean.state != reading_state::absent;
+    return both_halves | (has_mean ? bit_of(sign_id::mean_pressure) : 0);
+}
 
 // A unit cell that says nothing.
 bool is_no_unit(std::string_view text) {
@@ -52,7 +62,9 @@ measure_reader::measure_reader(understanding& columns, const co2_percent_basis& 
 
 std::optional<named_sign> measure_reader::sign_named(std::string_view name) const {
     if (const mapped_sign* said = mapping_ == nullptr ? nullptr : mapping_->find_sign(name)) {
-        return said->sign ? std::optional(named_sign{*said->sign, said->unit}) : std::nullopt;
+        return said->sign
+                   ? std::optional(named_sign{*said->sign, said->unit, false, said->pressures})
+                   : std::nullopt;
     }
     if (const auto coded = sign_of_loinc(name)) {
         return named_sign{coded->sign, coded->unit, coded->heart_rate};
@@ -120,6 +132,7 @@ measure_reader::meaning measure_reader::work_out(std::string_view name,
     }
     of.vital = true;
     of.heart_rate = sign->heart_rate;
+    of.pressures = sign->pressures;
     of.rules = {.sign = sign->sign,
                 .unit = sign->unit.value_or(held_unit(sign->sign)),
                 .unit_stated = sign->unit.has_value(),
@@ -145,7 +158,8 @@ void measure_reader::list(std::string_view name, const meaning& of) {
     if (columns_.measures.size() < most_listed &&
         std::ranges::find(columns_.measures, shown, &named_measure::name) ==
             columns_.measures.end()) {
-        columns_.measures.push_back({std::move(shown), sign_of(of), sign_named(name)->unit});
+        columns_.measures.push_back(
+            {std::move(shown), sign_of(of), sign_named(name)->unit, of.pressures});
     }
 }
 
@@ -154,7 +168,7 @@ void measure_reader::carry(const meaning& of) {
         return;
     }
     heart_rate_named_ |= of.heart_rate;
-    named_ |= of.heart_rate ? 0 : bit_of(of.rules.sign);
+    named_ |= of.heart_rate ? 0 : of.pressures ? both_halves : bit_of(of.rules.sign);
 }
 
 std::uint32_t measure_reader::named() const {
@@ -172,7 +186,12 @@ std::optional<measurement> measure_reader::read(std::span<const std::string_view
     if (!of.vital || is_blank(cells[value_->index])) {
         return std::nullopt;
     }
-    measurement read{sign_of(of), method::unknown, read_value(cells, of, line)};
+    measurement read{.sign = sign_of(of)};
+    if (of.pressures) {
+        read.pressures = read_pressures(cells, of, line);
+    } else {
+        read.cell = read_value(cells, of, line);
+    }
     read.how = method_of(read.sign, cells, line);
     if (read.sign == sign_id::pulse && read.how == method::by_ecg) {
         read.sign = sign_id::ecg_rate;
@@ -191,6 +210,22 @@ cell_value measure_reader::read_value(std::span<const std::string_view> cells, c
     } else if (!of.rules.unit_stated && cell.state == reading_state::number &&
                has_other_units(of.rules.sign)) {
         assumed_ |= bit_of(of.rules.sign);
+    }
+    return cell;
+}
+
+pressure_cell measure_reader::read_pressures(std::span<const std::string_view> cells,
+                                             const meaning& of, std::uint64_t line) {
+    const std::string_view text = cells[value_->index];
+    pressure_cell cell = read_pressure_cell(text, of.rules);
+    if (!of.unit_usable && cell.systolic.state != reading_state::absent) {
+        cell_value unusable;
+        unusable.state = reading_state::unreadable;
+        unusable.charted = value_in_unit(trimmed_wide(text), unit_cell(cells));
+        cell = {unusable, unusable, {}};
+        unusable_units_.add(line);
+    } else if (!of.rules.unit_stated && cell.systolic.state == reading_state::number) {
+        assumed_ |= both_halves;
     }
     return cell;
 }
@@ -216,7 +251,7 @@ method measure_reader::method_of(sign_id sign, std::span<const std::string_view>
 
 bool measure_reader::begins_set(const measurement& read,
                                 std::span<const std::string_view> cells) const {
-    return (given_ & bit_of(read.sign)) != 0 ||
+    return (given_ & signs_of(read)) != 0 ||
            (time_ != nullptr && cells[time_->index] != time_text_) ||
            (date_ != nullptr && cells[date_->index] != date_text_);
 }
@@ -233,17 +268,21 @@ const vital_set& measure_reader::begin_set(std::span<const std::string_view> cel
 }
 
 void measure_reader::put(vital_set& set, const measurement& read) {
-    given_ |= bit_of(read.sign);
-    const bool palpated = read.cell.palpated || read.how == method::palpated;
-    for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-        if (S::info.id == read.sign) {
-            // A mean cannot be felt: where there is one, it was obtained in another way.
-            set[s] = to_reading<S>(read.cell, palpated ? method::unknown : read.how);
-        }
-    });
+    given_ |= signs_of(read);
+    const bool palpated = read.cell.palpated || read.how == method::palpated ||
+                          (read.pressures && is_palpated(*read.pressures));
+    const method how = palpated ? method::unknown : read.how;
+    if (read.pressures) {
+        put_pressure(set, *read.pressures, how);
+    } else {
+        for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
+            if (S::info.id == read.sign) {
+                set[s] = to_reading<S>(read.cell, how);
+            }
+        });
+    }
     if (palpated) {
-        set.systolic.set_method(method::palpated);
-        set.diastolic.set_method(method::palpated);
+        note_palpated(set);
     }
 }
 

@@ -4,8 +4,10 @@
 #pragma once
 
 #include "read/cell.hpp"
+#include "read/column_meaning.hpp"
 #include "read/columns.hpp"
 #include "read/delimited.hpp"
+#include "read/pressure_cell.hpp"
 #include "read/row_reader.hpp"
 #include "read/tokenizer.hpp"
 #include <vitalproof/vital_set.hpp>
@@ -24,6 +26,7 @@ struct measurement {
     sign_id sign = sign_id::systolic;
     method how = method::unknown;
     cell_value cell{};
+    std::optional<pressure_cell> pressures{};  ///< in place of sign and cell
 };
 
 class measure_reader {
@@ -57,6 +60,7 @@ private:
     struct meaning {
         bool vital = false;
         bool heart_rate = false;
+        bool pressures = false;
         bool unit_usable = true;
         cell_rules rules{};
     };
@@ -77,6 +81,8 @@ private:
     sign_id sign_of(const meaning& of) const;
     cell_value read_value(std::span<const std::string_view> cells, const meaning& of,
                           std::uint64_t line);
+    pressure_cell read_pressures(std::span<const std::string_view> cells, const meaning& of,
+                                 std::uint64_t line);
     method method_of(sign_id sign, std::span<const std::string_view> cells, std::uint64_t line);
     std::string signs_in(std::uint32_t signs) const;
 

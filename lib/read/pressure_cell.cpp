@@ -105,4 +105,17 @@ pressure_cell read_pressure_cell(std::string_view text, const cell_rules& rules)
     return cell;
 }
 
+void put_pressure(vital_set& set, const pressure_cell& cell, method how) {
+    set.systolic = to_reading<sign::systolic>(cell.systolic, how);
+    set.diastolic = to_reading<sign::diastolic>(cell.diastolic, how);
+    if (cell.mean.state != reading_state::absent) {
+        set.mean_pressure = to_reading<sign::mean_pressure>(cell.mean, how);
+    }
+}
+
+void note_palpated(vital_set& set) {
+    set.systolic.set_method(method::palpated);
+    set.diastolic.set_method(method::palpated);
+}
+
 }  // namespace vitalproof::read

@@ -10,7 +10,8 @@
 
 namespace vitalproof::read {
 
-/// Reads a source as delimited text or FHIR, whichever it is; see read_delimited and read_fhir.
+/// Reads a source as delimited text, FHIR or the national EMS data standard, whichever
+/// it is; see read_delimited, read_fhir and read_nemsis.
 delimited_outcome read_reports(byte_source& source, std::string_view file_name,
                                const delimited_options& options, sink& into);
 

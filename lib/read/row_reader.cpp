@@ -12,12 +12,6 @@ namespace vitalproof::read {
 
 namespace {
 
-void note_palpated(vital_set& set) {
-    // A mean cannot be felt: where there is one, it was obtained in another way.
-    set.systolic.set_method(method::palpated);
-    set.diastolic.set_method(method::palpated);
-}
-
 void set_pressure_method(vital_set& set, method how) {
     if (how == method::palpated) {
         note_palpated(set);
@@ -132,12 +126,8 @@ template <VitalSign S>
         return false;
     }
     const pressure_cell cell = read_pressure_cell(text, pressure_rules_);
-    set.systolic = to_reading<sign::systolic>(cell.systolic);
-    set.diastolic = to_reading<sign::diastolic>(cell.diastolic);
-    if (cell.mean.state != reading_state::absent) {
-        set.mean_pressure = to_reading<sign::mean_pressure>(cell.mean);
-    }
-    palpated |= cell.systolic.palpated || cell.diastolic.palpated;
+    put_pressure(set, cell, method::unknown);
+    palpated |= is_palpated(cell);
     return true;
 }
 

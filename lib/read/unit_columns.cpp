@@ -2,8 +2,10 @@
 
 #include "read/first_rows.hpp"
 #include "read/number.hpp"
+#include "read/pressure_cell.hpp"
 #include "read/text.hpp"
 #include <vitalproof/checks/unit.hpp>
+#include <vitalproof/checks/unit_column.hpp>
 
 #include <algorithm>
 #include <cstddef>
@@ -14,106 +16,184 @@ namespace vitalproof::read {
 
 namespace {
 
-constexpr std::size_t look = std::size_t{1} << 16;
-constexpr std::size_t fewest_numbers = 20;
-constexpr std::size_t percent_needed = 90;  // common practice, no source
+constexpr std::size_t first_look = std::size_t{1} << 16;
+constexpr std::size_t longest_look = std::size_t{1} << 20;
 
-struct candidate {
-    column* at;
-    charted_unit other;
-    bool (*suspects)(real number);  // of a number taken in the unit the sign is held in
-    std::size_t numbers = 0;
-    std::size_t suspect = 0;
-
-    bool settled() const {
-        return numbers >= fewest_numbers && suspect * 100 >= numbers * percent_needed;
-    }
-};
+using checks::unit_column;
 
 template <class Check, class Unit>
-bool in_span(real number) {
-    return typename Check::limits{}.holds(quantity<Unit, real>::from_value(number));
+bool in_span(sign_id, charted_unit, real held) {
+    static constexpr typename Check::limits span;
+    return span.holds(quantity<Unit, real>::from_value(held));
 }
 
-bool in_systolic_span(real number) {
+bool in_pressure_span(sign_id sign, charted_unit, real held) {
     const checks::unit_pressure::limits l;
-    return number >= l.systolic_low.value() && number <= l.systolic_high.value();
+    return sign == sign_id::systolic
+               ? held >= l.systolic_low.value() && held <= l.systolic_high.value()
+               : held >= l.diastolic_low.value() && held <= l.diastolic_high.value();
 }
 
-bool in_diastolic_span(real number) {
-    const checks::unit_pressure::limits l;
-    return number >= l.diastolic_low.value() && number <= l.diastolic_high.value();
+// Of units that are multiples of the held one.
+bool only_as_held(sign_id sign, charted_unit stated, real held) {
+    const bounds believable = sign_limits{}.believable[index_of(sign)];
+    const auto is_believable = [&](real value) {
+        return value >= believable.low && value <= believable.high;
+    };
+    const real number = held / to_real(to_held(sign, stated, 1));
+    return !is_believable(held) && is_believable(number);
 }
 
-// The unit a column without one may be in instead, by its sign.
+// Columns that are judged together.
+struct candidate {
+    std::vector<column*> columns;
+    sign_id sign;
+    other_unit other;
+    unit_column::counts counts{};
+
+    const column& first() const { return *columns.front(); }
+};
+
+bool stand_for_one(const column& a, const column& b) {
+    return a.unit_stated && b.unit_stated && a.role == b.role && a.sign == b.sign &&
+           a.unit == b.unit;
+}
+
 std::vector<candidate> candidates_of(understanding& columns) {
     std::vector<candidate> found;
     for (column& c : columns.columns) {
-        if (c.role != column_role::sign || c.unit_stated) {
+        if (!has_unit(c.role)) {
             continue;
         }
-        const auto add = [&](charted_unit other, bool (*suspects)(real)) {
-            found.push_back({&c, other, suspects});
-        };
-        switch (c.sign) {
-            case sign_id::temperature:
-                add(charted_unit::fahrenheit,
-                    in_span<checks::unit_temperature_fahrenheit, units::celsius>);
-                break;
-            case sign_id::saturation:
-                add(charted_unit::fraction,
-                    in_span<checks::unit_saturation_fraction, units::percent>);
-                break;
-            case sign_id::glucose:
-                add(charted_unit::mmol_per_l, in_span<checks::unit_glucose, units::mg_per_dl>);
-                break;
-            case sign_id::exhaled_co2:
-                add(charted_unit::kilopascal, in_span<checks::unit_exhaled_co2, units::mmhg>);
-                break;
-            case sign_id::systolic:
-                add(charted_unit::kilopascal, in_systolic_span);
-                break;
-            case sign_id::diastolic:
-                add(charted_unit::kilopascal, in_diastolic_span);
-                break;
-            default:
-                break;
+        const auto other = other_unit_of(c.sign, c.unit);
+        const auto same = std::ranges::find_if(
+            found, [&](const candidate& earlier) { return stand_for_one(earlier.first(), c); });
+        if (same != found.end()) {
+            same->columns.push_back(&c);
+        } else if (other) {
+            found.push_back({{&c}, c.sign, *other});
         }
     }
     return found;
 }
 
-void count(candidate& c, const token_row& row, bool decimal_comma) {
-    if (c.at->index >= row.cells.size()) {
-        return;
+// The number of a cell in the held unit; of a whole pressure its systolic.
+std::optional<double> held_number(const column& c, std::string_view text, bool decimal_comma) {
+    if (c.role == column_role::pressures) {
+        const cell_value cell =
+            read_pressure_cell(text, {.unit = c.unit, .decimal_comma = decimal_comma}).systolic;
+        return cell.state == reading_state::number ? std::optional(cell.value) : std::nullopt;
     }
-    if (const auto number =
-            parse_number_with_comma(trimmed(row.cells[c.at->index]), decimal_comma)) {
-        ++c.numbers;
-        c.suspect += c.suspects(to_real(*number)) ? 1 : 0;
+    const auto number = parse_number_with_comma(trimmed(text), decimal_comma);
+    return number ? std::optional(to_held(c.sign, c.unit, *number)) : std::nullopt;
+}
+
+void count(candidate& c, const token_row& row, bool decimal_comma) {
+    for (const column* at : c.columns) {
+        if (at->index >= row.cells.size()) {
+            continue;
+        }
+        if (const auto held = held_number(*at, row.cells[at->index], decimal_comma)) {
+            c.counts.add(c.other.fits(c.sign, at->unit, to_real(*held)));
+        }
+    }
+}
+
+// Whether these are all the bytes there are.
+bool count_first_rows(std::vector<candidate>& candidates, std::size_t look,
+                      const understanding& columns, tokenizer& tokens,
+                      const tokenizer_options& options) {
+    for (candidate& c : candidates) {
+        c.counts = {};
+    }
+    return look_at_first_rows(tokens, options, look, [&](const token_row& row) {
+        for (candidate& c : candidates) {
+            count(c, row, columns.decimal_comma);
+        }
+        return true;
+    });
+}
+
+// "58 of the first 60 values fit °F, not the stated °C: read as stated"
+std::string remark_on(const candidate& c) {
+    std::string text = std::to_string(c.counts.fitting) + " of the first " +
+                       std::to_string(c.counts.numbers) + " values ";
+    const std::string_view other = symbol_of(c.other.unit);
+    if (c.first().unit_stated) {
+        return text.append("fit ")
+            .append(other)
+            .append(", not the stated ")
+            .append(symbol_of(c.first().unit))
+            .append(": read as stated");
+    }
+    return text.append("can hardly be anything but ")
+        .append(other)
+        .append(": read so, since no unit is stated. Name the unit in the header");
+}
+
+void settle(const candidate& c) {
+    const std::string remark = remark_on(c);
+    for (column* at : c.columns) {
+        add_phrase(at->remark, remark);
+        if (at->unit_stated) {
+            at->doubt = {c.other.unit, c.counts};
+        } else {
+            at->unit = c.other.unit;
+        }
     }
 }
 
 }  // namespace
+
+std::optional<other_unit> other_unit_of(sign_id sign, charted_unit stated) {
+    const bool as_held = stated == held_unit(sign);
+    const other_unit held{held_unit(sign), only_as_held};
+    switch (sign) {
+        case sign_id::temperature:
+            return as_held
+                       ? other_unit{charted_unit::fahrenheit,
+                                    in_span<checks::unit_temperature_fahrenheit, units::celsius>}
+                       : other_unit{
+                             charted_unit::celsius,
+                             in_span<checks::unit_temperature_converted_twice, units::celsius>};
+        case sign_id::saturation:
+            return as_held ? other_unit{charted_unit::fraction,
+                                        in_span<checks::unit_saturation_fraction, units::percent>}
+                           : held;
+        case sign_id::glucose:
+            return as_held ? other_unit{charted_unit::mmol_per_l,
+                                        in_span<checks::unit_glucose, units::mg_per_dl>}
+                           : held;
+        case sign_id::exhaled_co2:
+            return as_held ? other_unit{charted_unit::kilopascal,
+                                        in_span<checks::unit_exhaled_co2, units::mmhg>}
+                           : held;
+        case sign_id::systolic:
+        case sign_id::diastolic:
+            return as_held ? other_unit{charted_unit::kilopascal, in_pressure_span} : held;
+        case sign_id::mean_pressure:
+            return as_held ? std::nullopt : std::optional(held);
+        default:
+            return std::nullopt;
+    }
+}
 
 void settle_units(understanding& columns, tokenizer& tokens, const tokenizer_options& options) {
     std::vector<candidate> candidates = candidates_of(columns);
     if (candidates.empty()) {
         return;
     }
-    look_at_first_rows(tokens, options, look, [&](const token_row& row) {
-        for (candidate& c : candidates) {
-            count(c, row, columns.decimal_comma);
+    if (!count_first_rows(candidates, first_look, columns, tokens, options)) {
+        // Those that may fire only: further down their columns may be another.
+        std::erase_if(candidates,
+                      [](const candidate& c) { return !unit_column::nearly_all(c.counts); });
+        if (!candidates.empty()) {
+            count_first_rows(candidates, longest_look, columns, tokens, options);
         }
-        return true;
-    });
+    }
     for (const candidate& c : candidates) {
-        if (c.settled()) {
-            c.at->unit = c.other;
-            add_phrase(c.at->remark,
-                       std::to_string(c.suspect) + " of the first " + std::to_string(c.numbers) +
-                           " values can hardly be anything but " + std::string(symbol_of(c.other)) +
-                           ": read so, since no unit is stated. Name the unit in the header");
+        if (unit_column::fires(c.counts)) {
+            settle(c);
         }
     }
 }

@@ -1,17 +1,34 @@
-// The unit of a column whose header names none, from its own first values.
-// Used by read_delimited, before any row is handed over. Promises that a unit other than the one
-// the sign is held in is taken only where nearly all values can be nothing else, that a stated unit
-// is never overruled, and that the choice is said in the column's remark.
+// Whether the first values of a column are in the unit its header states or, where it states none,
+// in the one the sign is held in.
+// Used by read_delimited, before any row is handed over. Promises that another unit is taken only
+// where nearly all values can hardly be anything else and no unit is stated; that a stated unit is
+// never overruled, but its doubt told; and that either is said in the column's remark.
 #pragma once
 
 #include "read/columns.hpp"
 #include "read/tokenizer.hpp"
+#include <vitalproof/signs.hpp>
+
+#include <optional>
 
 namespace vitalproof::read {
 
-/// Settles `unit` and the remark of columns of vital signs without a stated unit. `tokens` has just
-/// given the header; nothing of it is consumed. At least 20 numbers are needed, 90 % of which lie
-/// where the unit checks of the catalogue suspect the other unit.
+/// The unit that numbers of a sign are written in by mistake for another.
+struct other_unit {
+    charted_unit unit;
+    /// Whether a value that was read as in `stated`, and is given in the held unit, fits this one:
+    /// within the limits of the catalogue's unit checks; where they have none, not believable as
+    /// stated and believable as the bare number. These are the default limits, so that a file is
+    /// understood the same way whatever limits it is audited by.
+    bool (*fits)(sign_id sign, charted_unit stated, real held);
+};
+
+/// None where the unit cannot be mistaken, or values do not tell.
+std::optional<other_unit> other_unit_of(sign_id sign, charted_unit stated);
+
+/// Settles `unit`, `doubt` and the remark of columns of vital signs. `tokens` has just given the
+/// header; nothing of it is consumed. checks::unit_column says how many numbers it takes. Columns
+/// of several sets a row that state the same unit of one sign are looked at as one.
 void settle_units(understanding& columns, tokenizer& tokens, const tokenizer_options& options);
 
 }  // namespace vitalproof::read

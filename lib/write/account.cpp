@@ -3,11 +3,14 @@
 #include "write/limits_toml.hpp"
 #include "write/names.hpp"
 #include <vitalproof/config.hpp>
+#include <vitalproof/fingerprint.hpp>
 #include <vitalproof/limit_entries.hpp>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 #include <xxhash.h>
+
+#include <algorithm>
 
 namespace vitalproof::write {
 
@@ -26,7 +29,29 @@ json checks_as_json(const audit::tally& counts) {
             checks[std::string(check_table[i].code)] = counts.by_check[i];
         }
     }
+    for (std::size_t i = 0; i < batch_check_count; ++i) {
+        if (counts.by_batch_check[i] != 0) {
+            checks[std::string(batch_check_table[i].code)] = counts.by_batch_check[i];
+        }
+    }
     return checks;
+}
+
+json batch_as_json(const audit::account& account) {
+    json batch = json::array();
+    for (const auto& [f, parts] : account.batch) {
+        batch.push_back({{"check", f.info().code},
+                         {"file", f.file},
+                         {"column", f.column},
+                         {"sign", describe(f.sign).name},
+                         {"stated", f.stated},
+                         {"fits", f.fits},
+                         {"looked_at", f.counts.numbers},
+                         {"fitting", f.counts.fitting},
+                         {"parts", parts},
+                         {"fingerprint", fingerprint(f)}});
+    }
+    return batch;
 }
 
 json signs_as_json(const audit::tally& counts) {
@@ -72,6 +97,11 @@ json limits_as_json(const read::sourced_limits& in_force) {
             off.push_back(check_table[i].code);
         }
     }
+    for (std::size_t i = 0; i < batch_check_count; ++i) {
+        if (!in_force.values.is_on(static_cast<batch_check>(i))) {
+            off.push_back(batch_check_table[i].code);
+        }
+    }
     return {{"tables", tables}, {"off", off}};
 }
 
@@ -113,12 +143,14 @@ json inputs_as_json(const audit::account& account) {
 
 std::string catalogue_hash() {
     std::string text;
-    for (const auto& info : check_table) {
+    const auto add = [&text](const auto& info) {
         for (const auto part : {info.code, info.title, name_of(info.asks), name_of(info.kind),
                                 info.question, info.expected}) {
             text.append(part).push_back('\n');
         }
-    }
+    };
+    std::ranges::for_each(check_table, add);
+    std::ranges::for_each(batch_check_table, add);
     limits defaults;
     for (const auto& entry : list_limits(defaults)) {
         text += entry.table + "." + entry.name + "=" + figure(*entry.value, entry.unit) + "\n";
@@ -144,7 +176,10 @@ void write_account(const output_folder& folder, const audit::account& account,
         {"readings", counts.readings},
         {"sets_rejected", counts.sets_rejected},
         {"sets_queried", counts.sets_queried},
+        {"sets_part_of_batch", counts.sets_part_of_batch},
         {"findings", asked_as_json(counts.all)},
+        {"findings_part_of_batch", asked_as_json(counts.part_of_batch)},
+        {"batch_findings", batch_as_json(account)},
         {"by_check", checks_as_json(counts)},
         {"by_sign", signs_as_json(counts)},
         {"by_crew", crews_as_json(counts)},

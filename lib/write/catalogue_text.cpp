@@ -13,7 +13,7 @@ namespace vitalproof::write {
 namespace {
 
 /// A check's text with what does not depend on a finding filled in; other names as `[name]`.
-std::string in_general(std::string_view text, const check_info& info) {
+std::string in_general(std::string_view text, const sign_info* own) {
     std::string filled;
     while (!text.empty()) {
         const std::size_t open = text.find('{');
@@ -23,17 +23,51 @@ std::string in_general(std::string_view text, const check_info& info) {
         }
         filled.append(text.substr(0, open));
         const std::string_view name = text.substr(open + 1, close - open - 1);
-        const sign_info& sign = describe(info.sign);
-        if (name == "label") {
-            filled.append(sign.label);
-        } else if (name == "unit") {
-            filled.append(sign.unit.empty() ? "one of its levels" : sign.unit);
+        if (own != nullptr && name == "label") {
+            filled.append(own->label);
+        } else if (own != nullptr && name == "unit") {
+            filled.append(own->unit.empty() ? "one of its levels" : own->unit);
         } else {
             filled.append("[").append(name).append("]");
         }
         text.remove_prefix(close + 1);
     }
     return filled;
+}
+
+std::string in_general(std::string_view text, const check_info& info) {
+    return in_general(text, &describe(info.sign));
+}
+// A check of a batch is of no sign.
+std::string in_general(std::string_view text, const batch_check_info& /*info*/) {
+    return in_general(text, nullptr);
+}
+
+template <class Info>
+std::string in_one_line(const Info& info, bool on) {
+    return fmt::format("{:<40} {:<7} {}{}\n{:<48} {}\n", info.code, name_of(info.asks),
+                       in_general(info.title, info), on ? "" : " (turned off)", "", info.source);
+}
+
+template <class Info>
+std::string in_full(const Info& info, bool on) {
+    return fmt::format(
+        "{}: {}\n  asks      {} (priority {}, {}){}\n  question  {}\n  expected  {}\n  why       "
+        "{}\n"
+        "  source    {}\n",
+        info.code, in_general(info.title, info), name_of(info.asks),
+        static_cast<int>(info.priority), name_of(info.kind), on ? "" : ", turned off",
+        in_general(info.question, info), in_general(info.expected, info), info.why, info.source);
+}
+
+// The part of a check's section that every check has.
+template <class Info>
+std::string section_of(const Info& info) {
+    return fmt::format(
+        "\n### {}\n\n{}. Asks: **{}**, priority {}, {}.\n\n> {}\n\n- Expected: {}\n- Why: {}\n",
+        info.code, in_general(info.title, info), name_of(info.asks),
+        static_cast<int>(info.priority), name_of(info.kind), in_general(info.question, info),
+        in_general(info.expected, info), info.why);
 }
 
 std::string limits_of(std::size_t check, const read::sourced_limits& in_force,
@@ -66,28 +100,26 @@ std::string names_of(std::uint32_t mask) {
 std::string catalogue_list(const read::sourced_limits& in_force) {
     std::string text;
     for (std::size_t i = 0; i < check_count; ++i) {
-        const check_info& info = check_table[i];
-        text += fmt::format("{:<40} {:<7} {}{}\n{:<48} {}\n", info.code, name_of(info.asks),
-                            in_general(info.title, info),
-                            in_force.values.is_on(i) ? "" : " (turned off)", "", info.source);
+        text += in_one_line(check_table[i], in_force.values.is_on(i));
+    }
+    for (std::size_t i = 0; i < batch_check_count; ++i) {
+        text +=
+            in_one_line(batch_check_table[i], in_force.values.is_on(static_cast<batch_check>(i)));
     }
     return text;
 }
 
 std::string check_in_full(std::size_t check, const read::sourced_limits& in_force) {
     const check_info& info = check_table[check];
-    std::string text = fmt::format(
-        "{}: {}\n  asks      {} (priority {}, {}){}\n  question  {}\n  expected  {}\n  why       "
-        "{}\n"
-        "  source    {}\n",
-        info.code, in_general(info.title, info), name_of(info.asks),
-        static_cast<int>(info.priority), name_of(info.kind),
-        in_force.values.is_on(check) ? "" : ", turned off", in_general(info.question, info),
-        in_general(info.expected, info), info.why, info.source);
+    std::string text = in_full(info, in_force.values.is_on(check));
     if (!info.context.empty()) {
         text += fmt::format("  context   {}\n", info.context);
     }
     return text + limits_of(check, in_force, "  limit     ");
+}
+
+std::string check_in_full(batch_check check, const read::sourced_limits& in_force) {
+    return in_full(describe(check), in_force.values.is_on(check));
 }
 
 std::string reference_page() {
@@ -105,11 +137,7 @@ std::string reference_page() {
             family = of;
             text += fmt::format("\n## {}\n", family);
         }
-        text += fmt::format(
-            "\n### {}\n\n{}. Asks: **{}**, priority {}, {}.\n\n> {}\n\n- Expected: {}\n- Why: {}\n",
-            info.code, in_general(info.title, info), name_of(info.asks),
-            static_cast<int>(info.priority), name_of(info.kind), in_general(info.question, info),
-            in_general(info.expected, info), info.why);
+        text += section_of(info);
         if (check_needs[i] != 0) {
             text += fmt::format("- Needs a number for: {}\n", names_of(check_needs[i]));
         }
@@ -120,6 +148,12 @@ std::string reference_page() {
             text += fmt::format("- Context: {}\n", info.context);
         }
         text += fmt::format("- Source: {}\n", info.source) + limits_of(i, defaults, "- Limit: ");
+    }
+    text +=
+        "\n## Whole columns\n\nThese ask whoever makes the export, not a crew. Their figures are "
+        "fixed; the spans of the unit\nchecks they lean on are the default ones.\n";
+    for (const batch_check_info& info : batch_check_table) {
+        text += section_of(info) + fmt::format("- Source: {}\n", info.source);
     }
     return text;
 }

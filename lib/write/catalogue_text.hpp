@@ -15,6 +15,7 @@ std::string catalogue_list(const read::sourced_limits& in_force);
 
 /// Everything a check says of itself, with its limits in force.
 std::string check_in_full(std::size_t check, const read::sourced_limits& in_force);
+std::string check_in_full(batch_check check, const read::sourced_limits& in_force);
 
 /// The reference page as Markdown.
 std::string reference_page();

@@ -30,27 +30,46 @@ void append_place(std::string& out, std::string_view file) {
     json_object(json_object::continued(out).key("place")).text("file", file).key("line");
 }
 
-std::string cells_of(const check_info& info) {
+template <class Info>
+std::string cells_of(const Info& info, std::string_view subject) {
     csv_row row;
     row.cell(info.code)
         .cell(name_of(info.asks))
         .cell(std::to_string(static_cast<int>(info.priority)))
         .cell(name_of(info.kind))
-        .cell(subject_of(info));
+        .cell(subject);
     return std::string(row.text());
 }
 
-std::string members_of(const check_info& info) {
+template <class Info>
+std::string members_of(const Info& info, std::string_view subject) {
     std::string members;
     json_object object(members);
     object.text("check", info.code)
         .text("asks", name_of(info.asks))
         .raw("priority", std::to_string(static_cast<int>(info.priority)))
         .text("kind", name_of(info.kind))
-        .text("sign", subject_of(info))
+        .text("sign", subject)
         .text("why", info.why)
         .text("source", info.source);
     return members.substr(1);
+}
+
+/// The numbers looked at, in the unit stated, and those of them that fit the other.
+void append_counts(std::string& out, const batch_finding& f) {
+    out.push_back('[');
+    json_object(out)
+        .text("worked_out", "looked_at")
+        .raw("value", std::to_string(f.counts.numbers))
+        .text("unit", f.stated)
+        .close();
+    out.push_back(',');
+    json_object(out)
+        .text("worked_out", "fitting")
+        .raw("value", std::to_string(f.counts.fitting))
+        .text("unit", f.fits)
+        .close();
+    out.push_back(']');
 }
 
 }  // namespace
@@ -65,8 +84,31 @@ findings_writer::findings_writer(const output_folder& folder, const limits& in_f
     }
     table_.append(row_.line());
     for (std::size_t check = 0; check < check_count; ++check) {
-        checks_[check] = {cells_of(check_table[check]), members_of(check_table[check])};
+        const check_info& info = check_table[check];
+        checks_[check] = {cells_of(info, subject_of(info)), members_of(info, subject_of(info))};
     }
+}
+
+void findings_writer::add(const batch_finding& f) {
+    charted_ = message::charted(f);
+    expected_ = message::expected(f);
+    question_ = message::question(f);
+    const std::string_view fingerprint = prints_.print(f);
+    row_.clear();
+    row_.cell("").cell("").cell("").cell("").cells(cells_of(f.info(), describe(f.sign).name));
+    finish_row(fingerprint);
+
+    line_.clear();
+    json_object object(line_);
+    object.members(members_of(f.info(), describe(f.sign).name))
+        .text("charted", charted_)
+        .text("expected", expected_)
+        .text("question", question_);
+    append_counts(object.key("evidence"), f);
+    json_object(object.key("place")).text("file", f.file).text("column", f.column).close();
+    object.text("fingerprint", fingerprint).close();
+    line_.push_back('\n');
+    lines_.append(line_);
 }
 
 void findings_writer::add(std::string_view file, std::span<const finding> of_set) {
@@ -115,12 +157,12 @@ void findings_writer::put_into_words(const finding& f) {
 
 void findings_writer::add_row(const finding& f, std::string_view fingerprint) {
     row_.clear();
-    row_.cells(set_.cells.text())
-        .cells(checks_[f.check].cells)
-        .cell(charted_)
-        .cell(expected_)
-        .cell(question_)
-        .cell(fingerprint);
+    row_.cells(set_.cells.text()).cells(checks_[f.check].cells);
+    finish_row(fingerprint);
+}
+
+void findings_writer::finish_row(std::string_view fingerprint) {
+    row_.cell(charted_).cell(expected_).cell(question_).cell(fingerprint);
     table_.append(row_.line());
 }
 
@@ -137,7 +179,13 @@ void findings_writer::add_line(const finding& f, std::string_view fingerprint) {
         json_object::continued(line_).text("element", f.place);
     }
     line_.push_back('}');  // of the place
-    object.text("fingerprint", fingerprint).close();
+    object.text("fingerprint", fingerprint);
+    if (f.part_of != nullptr) {
+        object.text("part_of", part_of_.of(f.part_of, [this](std::string& to, auto* whole) {
+            to = wholes_.print(*whole);
+        }));
+    }
+    object.close();
     line_.push_back('\n');
     lines_.append(line_);
 }

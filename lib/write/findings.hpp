@@ -6,6 +6,7 @@
 #include "write/csv.hpp"
 #include "write/evidence.hpp"
 #include "write/output.hpp"
+#include <vitalproof/batch_finding.hpp>
 #include <vitalproof/fingerprint.hpp>
 #include <vitalproof/message.hpp>
 
@@ -41,6 +42,8 @@ public:
     /// Writes findings.csv and findings.jsonl into the folder; throws output_error.
     findings_writer(const output_folder& folder, const limits& in_force);
 
+    /// Adds a finding about a whole column; in the table its report, crew and set are empty.
+    void add(const batch_finding& f);
     /// Adds the findings of one set, read from `file`.
     void add(std::string_view file, std::span<const finding> of_set);
     void close();
@@ -64,6 +67,7 @@ private:
     void start_set(std::string_view file, const finding& any);
     void put_into_words(const finding& f);
     void add_row(const finding& f, std::string_view fingerprint);
+    void finish_row(std::string_view fingerprint);
     void add_line(const finding& f, std::string_view fingerprint);
 
     message_writer words_;
@@ -75,6 +79,9 @@ private:
     set_parts set_;
     remembered_text<facts> known_;       // seldom changes within a report
     remembered_text<std::string> file_;  // and this within a file
+
+    fingerprinter wholes_;
+    remembered_text<const batch_finding*> part_of_;
 
     // Of the finding at hand.
     std::string charted_;

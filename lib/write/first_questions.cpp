@@ -7,7 +7,7 @@ namespace vitalproof::write {
 namespace {
 
 bool is_question(const finding& f) {
-    return f.info().asks != asks::notice && f.info().kind != kind::clinical;
+    return f.info().asks != asks::notice && f.info().kind != kind::clinical && f.part_of == nullptr;
 }
 
 /// Whether `a` should be looked at before `b`; equals keep the order in which they were found.

@@ -1,6 +1,6 @@
 // The ten questions a reviewer should look at first.
-// Used by the summary. Promises memory for ten, one question a reading, and no clinical finding:
-// those are not questions to a crew.
+// Used by the summary. Promises memory for ten, one question a reading, no clinical finding,
+// as those are not questions to a crew, and none that a finding about a whole column explains.
 #pragma once
 
 #include <vitalproof/message.hpp>

@@ -19,7 +19,9 @@ std::string origin(const read::sourced_limits& in_force, const limit_entry& entr
 void append_switch(std::string& text, const read::sourced_limits& in_force,
                    const std::string& table) {
     const auto check = find_check(table);
-    if (check && !in_force.values.is_on(*check)) {
+    const auto of_batch = find_batch_check(table);
+    if ((check && !in_force.values.is_on(*check)) ||
+        (of_batch && !in_force.values.is_on(*of_batch))) {
         const auto by = in_force.off_by.find(table);
         text += "on = false  # " +
                 (by == in_force.off_by.end() ? std::string("turned off") : "by " + by->second) +
@@ -55,6 +57,13 @@ std::string limits_as_toml(const read::sourced_limits& in_force) {
     for (std::size_t i = 0; i < check_count; ++i) {
         const std::string code(check_table[i].code);
         if (!in_force.values.is_on(i) && !written.contains(code)) {
+            text += "\n[" + code + "]\n";
+            append_switch(text, in_force, code);
+        }
+    }
+    for (std::size_t i = 0; i < batch_check_count; ++i) {
+        const std::string code(batch_check_table[i].code);
+        if (!in_force.values.is_on(static_cast<batch_check>(i))) {
             text += "\n[" + code + "]\n";
             append_switch(text, in_force, code);
         }

@@ -12,6 +12,8 @@ namespace vitalproof::write {
 
 namespace {
 
+constexpr std::string_view whole_pressure = "systolic/diastolic (mean)";
+
 std::string_view role_name(read::column_role role) {
     switch (role) {
         case read::column_role::report:
@@ -45,20 +47,15 @@ std::string_view role_name(read::column_role role) {
     return "not used";
 }
 
-bool has_unit(const read::column& c) {
-    return c.role == read::column_role::sign || c.role == read::column_role::pressures;
-}
-
 /// Whether a unit had to be assumed: not stated, and the sign is charted in more than one.
 bool unit_was_assumed(const read::column& c) {
-    return has_unit(c) && !c.unit_stated && read::has_other_units(c.sign);
+    return read::has_unit(c.role) && !c.unit_stated && read::has_other_units(c.sign);
 }
 
 std::string meaning(const read::column& c) {
     std::string text;
-    if (has_unit(c)) {
-        text = c.role == read::column_role::sign ? std::string(describe(c.sign).label)
-                                                 : "systolic/diastolic (mean)";
+    if (read::has_unit(c.role)) {
+        text = c.role == read::column_role::sign ? describe(c.sign).label : whole_pressure;
         const std::string_view unit = read::symbol_of(c.unit);
         if (!unit.empty()) {
             text +=
@@ -103,7 +100,8 @@ std::string measures_text(const read::understanding& columns) {
         text = columns.resources ? "  Codes in its resources:\n" : "  Named in its rows:\n";
     }
     for (const auto& m : columns.measures) {
-        text += fmt::format("    {:<{}}  {}{}\n", m.name, widest, describe(m.sign).label,
+        text += fmt::format("    {:<{}}  {}{}\n", m.name, widest,
+                            m.pressures ? whole_pressure : describe(m.sign).label,
                             m.unit ? fmt::format(" in {}", read::symbol_of(*m.unit)) : "");
     }
     return text;
@@ -141,7 +139,8 @@ void append_tally(std::string& text, const audit::file_account& file,
 }
 
 std::string share_without_question(const audit::tally& counts) {
-    const std::uint64_t asked = counts.sets_rejected + counts.sets_queried;
+    const std::uint64_t asked =
+        counts.sets_rejected + counts.sets_queried + counts.sets_part_of_batch;
     const double share =
         100.0 * static_cast<double>(counts.sets - asked) / static_cast<double>(counts.sets);
     // 100.0 would claim that nothing is asked; so round down short of it.
@@ -151,6 +150,22 @@ std::string share_without_question(const audit::tally& counts) {
 
 std::string strong(std::string_view text, look as) {
     return as.colour ? fmt::format("\x1b[1m{}\x1b[0m", text) : std::string(text);
+}
+
+/// The questions about whole columns, which are to whoever makes the export.
+std::string batch_text(const audit::account& account, look as) {
+    if (account.batch.empty()) {
+        return "";
+    }
+    std::string text = fmt::format("\n{}\n", strong("To ask whoever makes the export", as));
+    for (const auto& [f, parts] : account.batch) {
+        text += fmt::format(
+            "     {} {}\n     {} ({} part of this{})\n", name_of(f.info().asks), f.file,
+            message::question(f),
+            parts == 1 ? "1 finding is" : fmt::format("{} findings are", grouped(parts)),
+            parts == 0 ? "" : ", and not asked below");
+    }
+    return text;
 }
 
 /// A name for a terminal: what could move the cursor or change direction is shown as `?`.
@@ -298,10 +313,15 @@ std::string summary_text(const audit::account& account, const first_questions& f
     }
     text += strong(share_without_question(counts), as);
     const std::uint64_t clinical = counts.by_kind[static_cast<std::size_t>(kind::clinical)].notice;
-    text += fmt::format(": {} rejected, {} queried\n", grouped(counts.sets_rejected),
+    text += fmt::format(": {} rejected, {} queried", grouped(counts.sets_rejected),
                         grouped(counts.sets_queried));
+    if (counts.sets_part_of_batch != 0) {
+        text += fmt::format(", {} by a whole column alone", grouped(counts.sets_part_of_batch));
+    }
+    text += "\n";
     text += fmt::format("For the reviewer alone: {}, {}\n", counted(clinical, "clinical notice"),
                         counted(counts.all.notice - clinical, "other notice"));
+    text += batch_text(account, as);
     if (first.list().empty()) {
         return text;
     }

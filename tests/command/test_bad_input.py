@@ -1,7 +1,6 @@
 """What cannot be read: how the program ends, what it says, and that every row is accounted for."""
 
 import contextlib
-import csv
 import gzip
 import io
 import json
@@ -13,6 +12,7 @@ import threading
 import time
 
 import pytest
+from support import rows_of, written
 
 GOOD = "report,systolic,diastolic,pulse\n1,120,80,70\n1,118,78,72\n2,130,85,80\n"
 
@@ -35,17 +35,6 @@ SIGNS = {
 }
 
 DONE, INPUT_FAILED = 0, 3
-
-
-def written(folder, content: str | bytes, name: str = "batch.csv"):
-    path = folder / name
-    path.write_bytes(content.encode() if isinstance(content, str) else content)
-    return path
-
-
-def rows_of(table):
-    with table.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
 
 
 def require_sound(ran, *, read: int, examined: int, unread: int = 0, other: int = 0):
@@ -182,7 +171,7 @@ def test_an_unreadable_cell_is_a_finding_and_its_row_is_examined(audit, tmp_path
 def unread_lines(ran) -> list[tuple[str, str]]:
     rows = rows_of(ran.into / "unread.csv")
     for row in rows:
-        assert row["file"].endswith("batch.csv") and row["reason"] and row["remedy"]
+        assert row["file"].endswith("week.csv") and row["reason"] and row["remedy"]
     return [(row["line"], row["reason"]) for row in rows]
 
 

@@ -1,10 +1,10 @@
 """Headers as agencies' exports have them."""
 
-import csv
 import re
 import subprocess
 
 import pytest
+from support import findings, written
 
 
 @pytest.fixture
@@ -17,17 +17,6 @@ def columns(program):
     return run
 
 
-def written(folder, text):
-    path = folder / "week.csv"
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
-def asked(ran):
-    with (ran.into / "findings.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
-
-
 def test_the_halves_of_a_whole_pressure_are_asked_about_apart(audit, columns, tmp_path):
     week = written(
         tmp_path,
@@ -36,7 +25,7 @@ def test_the_halves_of_a_whole_pressure_are_asked_about_apart(audit, columns, tm
     ran = audit(week)
     assert ran.status == 0 and ran.err == ""
     assert ran.account()["rows_examined"] == 5
-    questions = {f["check"]: f for f in asked(ran) if f["asks"] != "notice"}
+    questions = {f["check"]: f for f in findings(ran.into) if f["asks"] != "notice"}
     assert set(questions) == {"pressure.order", "unreadable.systolic"}
     assert questions["pressure.order"]["report"] == "B"
     assert questions["unreadable.systolic"]["charted"] == "12O"
@@ -50,7 +39,7 @@ def test_the_halves_of_a_whole_pressure_are_asked_about_apart(audit, columns, tm
 def test_whole_pressures_beside_their_halves_are_not_used(audit, columns, tmp_path):
     week = written(tmp_path, "report,BP,SBP,DBP\nA,72/118,120,80\n")
     ran = audit(week)
-    assert [f for f in asked(ran) if f["asks"] != "notice"] == []
+    assert [f for f in findings(ran.into) if f["asks"] != "notice"] == []
     assert 'not used: columns 3 "SBP" and 4 "DBP" are' in columns(week).stdout
 
 
@@ -68,7 +57,7 @@ def test_a_row_of_several_sets(audit, columns, tmp_path):
     assert (account["rows_read"], account["rows_examined"], account["rows_other"]) == (3, 2, 1)
     assert "2 reports, 3 sets" in ran.out
     assert "Each row holds up to 2 sets" in ran.out
-    order = [f for f in asked(ran) if f["check"] == "pressure.order"]
+    order = [f for f in findings(ran.into) if f["check"] == "pressure.order"]
     assert [(f["report"], f["set"], f["taken_at"]) for f in order] == [
         ("26-1", "2", "2026-03-01T10:10:00")
     ]
@@ -83,7 +72,7 @@ def test_lines_above_the_header_are_said_and_not_shown(audit, columns, tmp_path)
     ran = audit(week)
     assert ran.status == 0 and ran.err == ""
     assert ran.account()["rows_read"] == 1
-    assert [f["report"] for f in asked(ran) if f["check"] == "pressure.order"] == ["A"]
+    assert [f["report"] for f in findings(ran.into) if f["check"] == "pressure.order"] == ["A"]
     for text in (ran.out, columns(week).stdout):
         assert "Lines 1-3 stand above the header and were not read" in text
         assert "Acme" not in text

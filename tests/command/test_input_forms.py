@@ -6,6 +6,7 @@ import json
 import subprocess
 
 import pytest
+from support import findings, written
 
 # One report that stands and one whose pressures are the wrong way round.
 REPORTS = "report,crew,systolic,diastolic,temp\n26-1,Zoë,124,80,36.8\n26-2,Müller,72,118,36.9\n"
@@ -27,17 +28,6 @@ FORMS = {
     "trailing_delimiters": (EUROPEAN.replace("\n", ";;\n").encode(), ["semicolon", DECIMAL]),
 }
 ALL_SAID = {word for _, said in FORMS.values() for word in said}
-
-
-def written(folder, content, name="week.csv"):
-    path = folder / name
-    path.write_bytes(content)
-    return path
-
-
-def findings(into):
-    with (into / "findings.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
 
 
 def audit_piped(program, folder, content, *files):
@@ -143,8 +133,9 @@ CELLS = {
     "#REF!": ("glucose", "#REF!"),
     "#VALUE!": ("glucose", "#VALUE!"),
     "#NULL!": ("glucose", "#NULL!"),
-    "#NAME?": ("glucose", "text of 6 characters"),
-    "#NUM!": ("glucose", "text of 5 characters"),
+    "#NAME?": ("glucose", "#NAME?"),
+    "#NUM!": ("glucose", "#NUM!"),
+    "#name": ("glucose", "text of 5 characters"),  # not one of these errors, so it may be anything
 }
 
 
@@ -155,3 +146,8 @@ def test_what_stands_in_cells_is_read_or_asked_about(audit, tmp_path, text):
     assert ran.account()["rows_examined"] == 1
     asked = [f for f in findings(ran.into) if f["check"] == f"unreadable.{sign}"]
     assert [f["charted"] for f in asked] == ([charted] if charted else [])
+    error = text in ("#N/A", "#DIV/0!", "#REF!", "#VALUE!", "#NULL!", "#NAME?", "#NUM!")
+    assert all(
+        (f'holds "{text}" (the spreadsheet shows an error), which' in f["question"]) == error
+        for f in asked
+    )

@@ -1,7 +1,8 @@
 """Files with one reading a row."""
 
-import csv
 import subprocess
+
+from support import findings, written
 
 LONG = """\
 PCR,Unit,Taken At,Vital,Value,UOM
@@ -25,31 +26,20 @@ PCR,Unit,Taken At,SBP,DBP,Temp (F),Glucose,GCS
 """
 
 
-def findings(into):
-    with (into / "findings.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
-
-
-def written(folder, name, text):
-    path = folder / name
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
 def test_the_long_form_finds_what_a_row_a_set_finds(audit, tmp_path):
-    ran = audit(written(tmp_path, "long.csv", LONG))
+    ran = audit(written(tmp_path, LONG, "long.csv"))
     assert (ran.status, ran.err) == (0, "")
     account = ran.account()
     counts = [account[f"rows_{part}"] for part in ("read", "examined", "unread", "other")]
     assert counts == [9, 6, 1, 2]
     assert (account["reports"], account["sets"]) == (2, 3)
-    wide = audit(written(tmp_path, "wide.csv", WIDE), into="wide")
+    wide = audit(written(tmp_path, WIDE, "wide.csv"), into="wide")
     assert findings(ran.into) == findings(wide.into)
     assert {f["check"] for f in findings(ran.into)} >= {"pressure.order", "unreadable.systolic"}
 
 
 def test_what_was_understood_is_said(program, audit, tmp_path):
-    path = written(tmp_path, "long.csv", LONG)
+    path = written(tmp_path, LONG, "long.csv")
     ran = subprocess.run([program, "columns", path], capture_output=True, text=True, timeout=60)
     assert ran.returncode == 0
     for line in (
@@ -68,7 +58,7 @@ def test_what_was_understood_is_said(program, audit, tmp_path):
 
 
 def test_a_file_whose_rows_name_no_vital_sign_is_an_error(audit, tmp_path):
-    ran = audit(written(tmp_path, "people.csv", "report,name,value\n1,Ada Smith,7\n"))
+    ran = audit(written(tmp_path, "report,name,value\n1,Ada Smith,7\n", "people.csv"))
     assert ran.status == 3
     assert 'no row names a vital sign in column "name"' in ran.err
     assert "Smith" not in ran.out + ran.err

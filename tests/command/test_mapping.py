@@ -1,10 +1,10 @@
 """Mappings: the user says what the columns of a file are."""
 
-import csv
 import re
 import subprocess
 
 import pytest
+from support import findings, written
 
 WIDE = """\
 PCR,Unit,Taken At,SBP,DBP,Temp (F),Glucose,GCS
@@ -40,17 +40,6 @@ Foo = { is = "ignored" }
 """
 
 
-def findings(into):
-    with (into / "findings.csv").open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
-
-
-def written(folder, name, text):
-    path = folder / name
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
 @pytest.fixture
 def columns(program):
     def run(*arguments):
@@ -62,8 +51,8 @@ def columns(program):
 
 
 def test_a_mapping_reads_a_file_that_names_alone_do_not(audit, columns, tmp_path):
-    own = written(tmp_path, "own.csv", OWN)
-    mapping = written(tmp_path, "own.toml", MAPPING)
+    own = written(tmp_path, OWN, "own.csv")
+    mapping = written(tmp_path, MAPPING, "own.toml")
     assert audit(own, into="without").status == 3
     ran = audit(own, "--mapping", mapping)
     assert (ran.status, ran.err) == (0, "")
@@ -76,9 +65,9 @@ def test_a_mapping_reads_a_file_that_names_alone_do_not(audit, columns, tmp_path
 
 
 def test_a_header_that_a_file_does_not_have_stops_that_file_alone(audit, tmp_path):
-    own = written(tmp_path, "own.csv", OWN)
-    other = written(tmp_path, "other.csv", OWN.replace("Oxygen", "Oxygn"))
-    mapping = written(tmp_path, "own.toml", MAPPING)
+    own = written(tmp_path, OWN, "own.csv")
+    other = written(tmp_path, OWN.replace("Oxygen", "Oxygn"), "other.csv")
+    mapping = written(tmp_path, MAPPING, "own.toml")
     ran = audit(other, own, "--mapping", mapping)
     assert ran.status == 3
     assert 'has "Oxygen", and this file no such column. Did you mean "Oxygn"?' in ran.err
@@ -98,8 +87,8 @@ def test_a_header_that_a_file_does_not_have_stops_that_file_alone(audit, tmp_pat
 def test_a_mapping_with_a_mistake_is_wrong_usage(program, tmp_path, command, text, message):
     mapping = tmp_path / "wrong.toml"
     if text is not None:
-        written(tmp_path, mapping.name, text)
-    arguments = [command, written(tmp_path, "own.csv", OWN), "--mapping", mapping]
+        written(tmp_path, text, mapping.name)
+    arguments = [command, written(tmp_path, OWN, "own.csv"), "--mapping", mapping]
     if command == "audit":
         arguments += ["--into", tmp_path / "out"]
     ran = subprocess.run([program, *arguments], capture_output=True, text=True, timeout=60)
@@ -118,6 +107,13 @@ FORMS = {
     ),
     "pressures_in_one_column": "report,BP (mmHg),Temp\n1,120/80,98.6\n1,72/118,98.6\n",
     "columns_that_repeat": "report,SBP 1,DBP 1,SBP 2,DBP 2\n1,120,80,72,118\n",
+    "columns_that_repeat_and_share": (
+        "report,Time,Time 2,CPR,CPR 3,SBP,BP2 Sys,BP2 Dia,HR 2,Pulse 2,BP 3,Temp 3 (F),SBP 9\n"
+        "1,2026-03-01T10:00,2026-03-01T10:10,no,yes,120,72,118,70,71,16/10.6,98.6,1\n"
+    ),
+    "pressures_in_rows": (
+        "report,vital,value,uom\n1,BP,72/118,mmHg\n1,NIBP (kPa),16/10.6,\n1,Temp,37,\n"
+    ),
     "heart_rate_beside_pulse": (
         "report,unit,vital,value\n1,M7,HR,80\n1,M7,Pulse,81\n1,M7,Temp (F),98.6\n1,M7,RR,12\n"
         "1,M7,15074-8,5.5\n1,M7,SBP,130\n1,M7,DBP,150\n"
@@ -139,10 +135,10 @@ def understanding(shown):
 
 @pytest.mark.parametrize("form", FORMS)
 def test_a_printed_mapping_gives_the_same_understanding(audit, columns, tmp_path, form):
-    path = written(tmp_path, "file.csv", FORMS[form])
+    path = written(tmp_path, FORMS[form], "file.csv")
     printed = columns(path, "--as-mapping")
     assert (printed.returncode, printed.stderr) == (0, "")
-    mapping = written(tmp_path, "printed.toml", printed.stdout)
+    mapping = written(tmp_path, printed.stdout, "printed.toml")
     by_names = columns(path)
     by_mapping = columns(path, "--mapping", mapping)
     assert (by_mapping.returncode, by_mapping.stderr) == (0, "")
@@ -158,7 +154,25 @@ def test_a_printed_mapping_gives_the_same_understanding(audit, columns, tmp_path
 
 
 def test_as_mapping_is_for_one_file(columns, tmp_path):
-    path = written(tmp_path, "file.csv", WIDE)
+    path = written(tmp_path, WIDE, "file.csv")
     ran = columns(path, path, "--as-mapping")
     assert (ran.returncode, ran.stdout) == (2, "")
     assert "--as-mapping is for one file" in ran.stderr
+
+
+def test_a_stated_report_makes_a_monitors_file_readable_and_is_printed_again(
+    audit, columns, tmp_path
+):
+    record = written(tmp_path, "SBP,DBP,Pulse\n120,80,70\n72,118,71\n,,\n", "monitor.csv")
+    stated = written(tmp_path, 'schema = 1\nreport = { value = "26-\\"1\\"" }\n', "stated.toml")
+    assert audit(record, into="without").status == 3
+    ran = audit(record, "--mapping", stated)
+    assert (ran.status, ran.err) == (0, "")
+    assert 'Every row is of the report "26-"1"", as the mapping says' in ran.out
+    assert {f["report"] for f in findings(ran.into)} == {'26-"1"'}
+    assert [ran.account()[f"rows_{part}"] for part in ("examined", "unread", "other")] == [2, 0, 1]
+    printed = columns(record, "--mapping", stated, "--as-mapping").stdout
+    again = written(tmp_path, printed, "printed.toml")
+    assert audit(record, "--mapping", again, into="again").status == 0
+    assert findings(tmp_path / "again") == findings(ran.into)
+    assert columns(record, "--mapping", again, "--as-mapping").stdout == printed

@@ -4,14 +4,9 @@ import csv
 import subprocess
 
 import pytest
+from support import written
 
 ALL_WELL, WRONG_USAGE = 0, 2
-
-
-def written(folder, text: str):
-    path = folder / "week.csv"
-    path.write_text(text, encoding="utf-8", newline="")
-    return path
 
 
 def taken_at(ran) -> list[str]:

@@ -1,8 +1,8 @@
 // Writes what is read of files, for a comparison with another reading of them.
 // Reads a line a file, its path and its mapping with a tab between, or its path alone; writes each
-// reading as `REPORT LINE SIGN VALUE` with tabs between, LINE being its set's, VALUE `?` where there
-// is no number, and at the end `rows EXAMINED UNREAD OTHER`.
-#include "read/column_mapping.hpp"
+// reading as `REPORT LINE SIGN VALUE` with tabs between, LINE being its set's, VALUE `?` where
+// there is no number, and at the end `rows EXAMINED UNREAD OTHER`.
+#include "read/mapping_file.hpp"
 #include "read/report_file.hpp"
 
 #include <fstream>

@@ -19,6 +19,7 @@ TEST_CASE("values, slips and words of the trade are echoed") {
     STATIC_REQUIRE(may_be_echoed("110/P"));
     STATIC_REQUIRE(may_be_echoed(">600"));
     STATIC_REQUIRE(may_be_echoed("#REF!"));
+    STATIC_REQUIRE(may_be_echoed("#NAME?"));
     STATIC_REQUIRE(may_be_echoed("5.5 mmol/L"));
     STATIC_REQUIRE(may_be_echoed("not recorded"));
     STATIC_REQUIRE(may_be_echoed("16 kPa"));
@@ -36,6 +37,16 @@ TEST_CASE("names and whatever might be one are not") {
     STATIC_REQUIRE(!may_be_echoed("Jos\xC3\xA9"));
     STATIC_REQUIRE(!may_be_echoed("72b"));
     STATIC_REQUIRE(!may_be_echoed("refusedx"));
+    STATIC_REQUIRE(!may_be_echoed("#NAME"));
+    STATIC_REQUIRE(!may_be_echoed("name"));
+}
+
+TEST_CASE("the errors of a spreadsheet are known by their whole text") {
+    STATIC_REQUIRE(is_spreadsheet_error("#REF!"));
+    STATIC_REQUIRE(is_spreadsheet_error("#n/a"));
+    STATIC_REQUIRE(!is_spreadsheet_error("n/a"));
+    STATIC_REQUIRE(!is_spreadsheet_error("#REF! 12"));
+    STATIC_REQUIRE(!is_spreadsheet_error(""));
 }
 
 TEST_CASE("nor what is long, or no text") {

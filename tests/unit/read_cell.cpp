@@ -283,7 +283,9 @@ TEST_CASE("a trailing unit of the column's own is accepted") {
     CHECK(is_number(cell(sign_id::respiratory_rate, "16/min"), 16));
     CHECK(is_number(cell(sign_id::temperature, "36.6 °C"), 36.6));
     CHECK(is_number(cell(sign_id::glucose, "-5 mg/dL"), -5));
-    CHECK(cell(sign_id::saturation, "98%").charted.empty());
+    // Kept where nothing else states the unit.
+    CHECK(cell(sign_id::saturation, "98%").charted.text() == "98%");
+    CHECK(cell_in(sign_id::saturation, charted_unit::percent, "98%").charted.empty());
     CHECK(cell(sign_id::pulse, "72 mmHg").state == reading_state::unreadable);
     CHECK(cell(sign_id::saturation, "98 bpm").state == reading_state::unreadable);
 }

@@ -83,6 +83,37 @@ TEST_CASE("a sign that comes twice at one time begins another set") {
     CHECK(f.reports()[0].sets[1].respiratory_rate.raw() == 16);
 }
 
+TEST_CASE("a row may hold a whole blood pressure") {
+    for (const auto name : {"BP", "NIBP", "nbp", "ABP", "Blood Pressure", "BP (mmHg)"}) {
+        CAPTURE(name);
+        const vital_set set = lone(name, "120/80", "");
+        CHECK(set.systolic.raw() == 120);
+        CHECK(set.diastolic.raw() == 80);
+        CHECK(set.mean_pressure.why_absent() == absence::not_carried);
+    }
+    CHECK(lone("BP", "120/80 (93)", "").mean_pressure.raw() == 93);
+    CHECK(lone("BP", "16/10.6", "kPa").systolic.raw() == Approx(120.01).margin(0.01));
+    CHECK(lone("BP", "16/10.6", "kPa").systolic.charted().text() == "16 kPa");
+    const vital_set felt = lone("BP", "110/P", "mmHg");
+    CHECK(felt.systolic.how() == method::palpated);
+    CHECK(felt.diastolic.how() == method::palpated);
+    CHECK(lone("BP", "refused", "").diastolic.why_absent() == absence::refused);
+    CHECK(lone("BP", "120", "").systolic.state() == reading_state::unreadable);
+    CHECK(lone("BP", "120/80", "%").diastolic.state() == reading_state::unreadable);
+}
+
+TEST_CASE("a whole pressure gives both halves, so that either twice begins another set") {
+    const file f =
+        of("R1,10:00,BP,120/80,\nR1,10:00,HR,70,\nR1,10:00,MAP,93,\nR1,10:00,DBP,82,\n"
+           "R1,10:05,SBP,118,\n");
+    REQUIRE(sets_of(f) == std::vector<std::size_t>{3});
+    CHECK(f.reports()[0].sets[0].mean_pressure.raw() == 93);
+    CHECK(f.reports()[0].sets[1].diastolic.raw() == 82);
+    CHECK(f.outcome.rows_examined == 5);
+    CHECK(says(f, "Unit not stated, assumed: systolic in mmHg, diastolic in mmHg"));
+    CHECK(f.outcome.columns.measures.front().pressures);
+}
+
 TEST_CASE("times that are blank, or that cannot be read, are compared as text") {
     CHECK(sets_of(of("R1,,SBP,120,\nR1,,DBP,80,\n")) == std::vector<std::size_t>{1});
     const file f = of("R1,noon,SBP,120,\nR1,noon,DBP,80,\nR1,late,RR,16,\n");

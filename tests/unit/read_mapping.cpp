@@ -1,5 +1,5 @@
 // Mappings: what they say, what is wrong with them, and that they outrank the names of columns.
-#include "read/column_mapping.hpp"
+#include "read/mapping_file.hpp"
 #include "read_support.hpp"
 
 #include <catch2/catch.hpp>
@@ -138,7 +138,21 @@ TEST_CASE("mistakes in a mapping are errors with their line and a suggestion") {
         {"[columns]\na = { is = \"crew\" }\nb = { is = \"crew\" }\n", "are said to be the same"},
         {"[columns]\na = { sign = \"pulse\" }\nb = { sign = \"pulse\" }\n",
          "are said to be the same"},
-        {"[signs]\na = { is = \"crew\" }\n", "\"a\" in [signs] is a sign or { is = \"ignored\" }."},
+        {"report = \"bed 4\"\n", "is written as report = { value = \"26-0113\" }"},
+        {"report = { value = \" \" }\n", "is written as report = { value"},
+        {"report = { value = \"a\\nb\" }\n", "is written as report = { value"},
+        {"report = { value = 4 }\n", "is written as report = { value"},
+        {"report = { value = \"4\", column = \"a\" }\n", "is written as report = { value"},
+        {"report = { value = \"4\" }\n[columns]\na = { is = \"report\" }\n",
+         "the report is stated, and \"a\" is said to hold it"},
+        {"[columns]\na = { is = \"crew\", set = 1 }\n", "\"a\" is not of one set"},
+        {"[columns]\na = { is = \"value\", set = 1 }\n", "\"a\" is not of one set"},
+        {"[columns]\na = { sign = \"pulse\", set = 100 }\n", "a whole number from 0 to 99"},
+        {"[columns]\na = { sign = \"pulse\", set = \"1\" }\n", "a whole number from 0 to 99"},
+        {"[columns]\na = { sign = \"pulse\", set = 1 }\nb = { sign = \"pulse\", set = 1 }\n",
+         "\"a\" and \"b\" are said to be the same"},
+        {"[signs]\na = { sign = \"pulse\", set = 1 }\n", "\"a\" has no \"set\""},
+        {"[signs]\na = { is = \"crew\" }\n", "\"a\" in [signs] is a sign, { is = \"pressures\" }"},
     };
     for (const auto& [text, expected] : wrong) {
         CAPTURE(text);
@@ -147,6 +161,75 @@ TEST_CASE("mistakes in a mapping are errors with their line and a suggestion") {
         CHECK(error.find(expected) != std::string::npos);
     }
     CHECK(error_of("[columns]\na = { is = \"ignored\" }\nb = { is = \"ignored\" }\n").empty());
+}
+
+TEST_CASE("a mapping says of which set a column is, whatever its name") {
+    const file f = with(R"([columns]
+"First" = { sign = "systolic", set = 1 }
+"Second" = { sign = "systolic", unit = "kPa", set = 4 }
+"At" = { is = "time", set = 4 }
+"SBP 3" = { is = "ignored" }
+)",
+                        "report,First,Second,At,SBP 3,HR 1,HR\n"
+                        "A,120,16,2026-03-01T10:10,99,70,80\n");
+    REQUIRE(f.error().empty());
+    const auto& sets = f.reports().at(0).sets;
+    REQUIRE(sets.size() == 3);  // HR without a number comes before HR 1
+    CHECK(sets[0].pulse.raw() == 80);
+    CHECK(sets[1].systolic.raw() == 120);
+    CHECK(sets[1].pulse.raw() == 70);
+    CHECK_FALSE(sets[1].taken_at);
+    CHECK(sets[2].systolic.raw() == Approx(120.01).margin(0.01));
+    CHECK(sets[2].taken_at);
+}
+
+TEST_CASE("what a mapping says of one set leaves the names of other sets alone") {
+    const std::string_view text = "report,SBP 1,SBP 2,Upper\nA,120,130,110\n";
+    const file of_second = with("[columns]\nUpper = { sign = \"systolic\", set = 2 }\n", text);
+    REQUIRE(of_second.reports().at(0).sets.size() == 2);
+    CHECK(of_second.reports()[0].sets[0].systolic.raw() == 120);
+    CHECK(of_second.reports()[0].sets[1].systolic.raw() == 110);
+    CHECK(of_second.outcome.columns.columns[2].remark == "not used: column 4 \"Upper\" is");
+}
+
+TEST_CASE("a mapping may state the report of every row") {
+    const std::string_view stated = "report = { value = \"bed 4\" }\n[columns]\n";
+    const std::string_view text = "ID,SBP,HR\n1,120,70\nID,SBP,HR\n,121,71\n,,\n4,122,72,surplus\n";
+    const file f = with(stated, text);
+    REQUIRE(f.error().empty());
+    REQUIRE(f.reports().size() == 1);
+    CHECK(f.reports()[0].id == "bed 4");
+    CHECK(f.reports()[0].sets.size() == 2);
+    CHECK(f.outcome.rows_other == 1);
+    REQUIRE(f.kept.unread_rows.size() == 2);
+    CHECK(f.kept.unread_rows[0].reason == "the header again");
+    CHECK(f.adds_up());
+    CHECK(f.outcome.columns.columns[0].role == column_role::ignored);
+    CHECK(f.outcome.columns.assumptions[1] ==
+          "Every row is of the report \"bed 4\", as the mapping says");
+    // Without the statement there is no guess.
+    CHECK(file("SBP,HR\n120,70\n").error().starts_with("no column names the report"));
+    const file lines = with(stated, "Title\nvital,value\nSBP,120\nDBP,80\n");
+    CHECK(lines.only_set().diastolic.raw() == 80);
+}
+
+TEST_CASE("titles above a header that a mapping alone understands are not read") {
+    const std::string_view mapping =
+        "[columns]\nRun = { is = \"report\" }\nUpper = { sign = \"systolic\" }\n";
+    const file f = with(mapping, "Run,of March\nprinted;by;hand;of;nobody\nRun;Upper\nA;120\n");
+    REQUIRE(f.error().empty());
+    CHECK(f.only_set().systolic.raw() == 120);
+    CHECK(f.outcome.columns.assumptions.back().find("semicolon") != std::string::npos);
+    // A second header in the words of the mapping is none of the rows.
+    const file twice = with(mapping, "Run,Upper,SBP\nRun,Upper,Other\nA,120,1\n");
+    CHECK(twice.outcome.rows_unread == 1);
+    CHECK(twice.outcome.rows_examined == 1);
+}
+
+TEST_CASE("titles above a header of the long form are not read") {
+    const file f("Export of March,\nreport,vital,value\nA,SBP,120\n");
+    REQUIRE(f.error().empty());
+    CHECK(f.only_set().systolic.raw() == 120);
 }
 
 TEST_CASE("a mapping says which names in the rows of the long form are signs") {

@@ -63,8 +63,32 @@ TEST_CASE("a column that is not nearly all in another unit stays in its own") {
     CHECK(sign_column(f).unit == charted_unit::fahrenheit);
 }
 
+TEST_CASE("a column that changes its unit further down is not called whole") {
+    const auto changing = [](std::string_view header) {
+        std::string text = "report," + std::string(header) + '\n';
+        for (int i = 0; i < 40'000; ++i) {
+            text += 'R' + std::to_string(i) + (i < 20'000 ? ",98.6\n" : ",36.8\n");
+        }
+        return file(text);
+    };
+    CHECK(!sign_column(changing("Temp (C)")).doubt);
+    CHECK(sign_column(changing("temp")).unit == charted_unit::celsius);
+}
+
+TEST_CASE("a column of whole pressures without a unit is read in the one its values allow") {
+    const file f = column_of("BP", {"16.0/10.6", "18.4/11.2"}, 20);
+    CHECK(sign_column(f).unit == charted_unit::kilopascal);
+    CHECK(f.only_set().systolic.raw() == Approx(120.01).margin(0.01));
+    CHECK(f.only_set().diastolic.raw() == Approx(79.51).margin(0.01));
+}
+
 TEST_CASE("a stated unit is never overruled") {
     const file f = column_of("Temp (C)", {"98.6"}, 60);
     CHECK(sign_column(f).unit == charted_unit::celsius);
-    CHECK(sign_column(f).remark.empty());
+    CHECK(f.only_set().temperature.raw() == Approx(98.6));
+    REQUIRE(sign_column(f).doubt);
+    CHECK(sign_column(f).doubt->fits == charted_unit::fahrenheit);
+    CHECK(sign_column(f).remark.find("fit °F, not the stated °C: read as stated") !=
+          std::string::npos);
+    CHECK(!sign_column(column_of("Temp (C)", {"36.8"}, 60)).doubt);
 }
