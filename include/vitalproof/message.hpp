@@ -78,6 +78,7 @@ public:
     void append_charted(std::string& to, const finding& f) const {
         if (f.info().about == "taken_at") {
             message::append_time(to, f.taken_at);
+            to.append(f.taken_at ? "" : "no time");
             return;
         }
         if (!f.info().about.empty()) {

@@ -274,12 +274,16 @@ inline void append_readings(std::string& to, const finding& f) {
     }
 }
 
-/// The time of day of a moment: `16:11`.
+/// The time of day of a moment: `16:11`, `16:11:05`.
 inline void append_clock_of(std::string& to, const set_time& at) {
     std::string whole;
     append_time(whole, at);
     const std::size_t clock = whole.find('T');
-    to.append(clock == std::string::npos ? whole : whole.substr(clock + 1, 5));
+    if (clock == std::string::npos) {
+        to.append(whole);
+        return;
+    }
+    to.append(whole, clock + 1, whole.compare(clock + 6, 3, ":00") == 0 ? 5 : 8);
 }
 
 }  // namespace message

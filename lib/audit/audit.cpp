@@ -75,7 +75,7 @@ public:
 
 private:
     void take(std::span<const finding> of_set) {
-        if (columns_->concern(of_set)) {
+        if (columns_ && columns_->concern(of_set)) {  // FHIR and XML have no columns
             marked_.assign(of_set.begin(), of_set.end());
             columns_->mark(marked_);
             of_set = marked_;

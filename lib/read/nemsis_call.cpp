@@ -68,6 +68,7 @@ void call_reader::read_arrest(const pugi::xml_node& section) {
         const std::string_view code = element_of(node).text;
         if (name == "eArrest.01") {
             arrest_ = is_arrest(code);
+            before_arrival_ = code == arrest_before_arrival;
         } else if (name == "eArrest.03") {
             compressions_begun_ = compressions_begun_ || code == compressions_begun;
         } else if (name == "eArrest.12") {
@@ -211,6 +212,10 @@ void call_reader::settle_arrest(vital_set& set) const {
     }
     if (!*arrest_) {
         set.known.state(fact::arrest, false);
+        return;
+    }
+    if (before_arrival_ && !pulse_returned_.value_or(false)) {
+        set.known.state(fact::arrest, true);  // from before the first set to the last
         return;
     }
     if (!set.taken_at || !arrest_at_) {

@@ -53,6 +53,7 @@ private:
 
     std::optional<bool> arrest_{};
     std::optional<bool> pulse_returned_{};
+    bool before_arrival_ = false;  // of any EMS
     bool ended_by_pulse_ = false;
     bool compressions_begun_ = false;
     std::optional<set_time> arrest_at_{};

@@ -47,6 +47,7 @@ inline constexpr std::string_view breathing_assisted = "3315005";
 
 /// eArrest.01: whether there was an arrest.
 std::optional<bool> is_arrest(std::string_view code);
+inline constexpr std::string_view arrest_before_arrival = "3001003";
 /// eArrest.12: whether a pulse returned.
 std::optional<bool> did_pulse_return(std::string_view code);
 /// eArrest.16: resuscitation ended because a pulse returned.

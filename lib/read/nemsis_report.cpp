@@ -38,6 +38,7 @@ public:
         settle_pressure_method();
         settle_rate();
         set_.faults.coma_qualifiers = without_interventions_ && qualifiers_ > 1;
+        set_.faults.no_time = no_time_ && has_value_;
         return says_something_;
     }
 
@@ -77,6 +78,8 @@ private:
     bool palpated_ = false;
     bool says_something_ = false;
     bool time_unreadable_ = false;
+    bool no_time_ = false;
+    bool has_value_ = false;  // in any element but its time and who took it
     bool without_interventions_ = false;
     int qualifiers_ = 0;
 };
@@ -93,6 +96,7 @@ void group_reader::note_faults(sign_id sign, const element& e) {
 }
 
 void group_reader::take(std::string_view number, const element& e) {
+    has_value_ = has_value_ || (number > "02" && !e.text.empty());
     if (number == "01") {
         take_time(e);
     } else if (number == "02" && !e.text.empty()) {
@@ -159,14 +163,18 @@ void group_reader::take_time(const element& e) {
     const timestamp taken = read_timestamp(e.text);
     if (taken.kind == time_kind::clock) {
         set_.taken_at = taken.time;
-    } else if (!e.text.empty()) {
-        time_unreadable_ = true;
+    } else {
+        time_unreadable_ = !e.text.empty();
+        no_time_ = e.text.empty();
     }
 }
 
 void group_reader::take_co2(const element& e) {
     const auto unit = co2_unit(e.unit_type);
     put<sign::exhaled_co2>(e, unit.value_or(charted_unit::mmhg));
+    if (!unit && !e.text.empty()) {
+        set_.exhaled_co2.set_charted(charted_text(e.text));  // not in the unit it is read in
+    }
     const auto charted = e.text.empty() ? std::nullopt : parse_number(e.text);
     charting_faults& faults = set_.faults;
     faults.co2_without_unit = !e.text.empty() && !unit;

@@ -152,7 +152,7 @@ struct standard_time_missing {
     using limits = no_limits;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
-        return !r.sets[set].taken_at && !detail::is_prior(r, set);
+        return r.sets[set].faults.no_time && !detail::is_prior(r, set);
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t set, Evidence& e) {
@@ -362,7 +362,8 @@ struct standard_co2_not_whole {
         .priority = priority::normal,
         .kind = kind::conformance,
         .sign = sign_id::exhaled_co2,
-        .question = "Exhaled CO2 is charted as {charted} in mmHg. Is it in kPa or percent?",
+        .question =
+            "Exhaled CO2 is charted as {charted}, with a fraction. Is it in kPa or percent?",
         .expected = "a whole number of mmHg",
         .why = "Monitors show whole mmHg; a fraction tells of another unit.",
         .source = "national rule e133 (NEMSIS v3.5.0)",
