@@ -24,6 +24,9 @@ from charting import COLUMN_OF  # noqa: E402  the generator's own table
 
 # Notices that true stories raise, besides the clinical ones: what they say is so.
 TRUE_NOTICES = {
+    # A pulse that comes back, or goes, between two sets is a large step.
+    *(f"change.{sign}" for sign in COLUMN_OF),
+    *(f"spike.{sign}" for sign in COLUMN_OF),
     "coma.near_responsiveness",
     "coma.parts_zero",
     "meter.oximeter",  # a saturation in the sixties is below what oximeters are tested for

@@ -102,9 +102,9 @@ def test_a_zone_gives_times_their_offset(audit, columns, tmp_path):
     )
     ran = audit(week, "--time-zone", "America/New_York", into="zone")
     assert taken_at(ran) == [
-        "2026-03-25T14:32:00-04:00",
-        "2026-03-25T14:32:00+00:00",
         "2026-03-08T02:30:00",
+        "2026-03-25T14:32:00+00:00",
+        "2026-03-25T14:32:00-04:00",
     ]
     assert "1 doubtful local time, first in line 4" in ran.err
     assert "times without an offset are of America/New_York" in ran.out
