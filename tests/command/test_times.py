@@ -111,7 +111,7 @@ def test_a_zone_gives_times_their_offset(audit, columns, tmp_path):
     assert ran.account()["times"] == {"time_zone": "America/New_York"}
     assert "America/New_York" in columns(week, "--time-zone", "America/New_York").stdout
     plain = audit(week, into="plain")
-    assert taken_at(plain)[0] == "2026-03-25T14:32:00"
+    assert "2026-03-25T14:32:00" in taken_at(plain)
     assert plain.err == ""
 
 

@@ -1,5 +1,5 @@
 // A predicate answers yes or no: an int would not gather into flags.
-// expect: SetCheck.*counting|counting.*SetCheck
+// expect: Check.*counting|counting.*Check
 #include <vitalproof/check.hpp>
 
 using namespace vitalproof;

@@ -1,5 +1,5 @@
 // A check has to say which signs it needs.
-// expect: SetCheck.*forgetful|forgetful.*SetCheck
+// expect: Check.*forgetful|forgetful.*Check
 #include <vitalproof/check.hpp>
 
 using namespace vitalproof;

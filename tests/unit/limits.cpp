@@ -146,8 +146,9 @@ TEST_CASE("each figure changes what fires") {
     limits moved;
     auto entries = list_limits(moved);
     for (limit_entry& entry : entries) {
-        if (entry.table.starts_with("usual.")) {
-            continue;  // a reference for the reader: no check looks at it
+        const auto check = find_check(entry.table);
+        if (!check || check_of_report[*check]) {
+            continue;  // a reference for the reader, or asked of whole reports: see below
         }
         INFO(entry.table << " " << entry.name);
         const real kept = *entry.value;
@@ -160,6 +161,29 @@ TEST_CASE("each figure changes what fires") {
         CHECK(differs);
     }
     CHECK(flag_rows(columns, moved).fired == before);
+}
+
+TEST_CASE("limits of checks of whole reports are in force") {
+    limits in_force;
+    auto entries = list_limits(in_force);
+    vital_set tubed;
+    tubed.known.state(fact::airway_tube, true);
+    tubed.exhaled_co2 = 8.0 * mmHg;
+    CHECK(!fires("tube.without_co2", tubed, in_force));
+    *find(entries, "tube.without_co2", "reached") = 9;
+    CHECK(fires("tube.without_co2", tubed, in_force));
+
+    care_report refused;
+    refused.call.emplace().ended = disposition::refused;
+    refused.sets.emplace_back().saturation = 91.0 * percent;
+    const auto asks = [&] {
+        return std::ranges::any_of(examine(refused, in_force), [](const finding& f) {
+            return f.info().code == "ending.abnormal_refusal";
+        });
+    };
+    CHECK(!asks());
+    *find(entries, "ending.abnormal_refusal", "saturation_under") = 92;
+    CHECK(asks());
 }
 
 TEST_CASE("limits are copied, not shared") {

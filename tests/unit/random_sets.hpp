@@ -267,6 +267,9 @@ inline std::vector<std::vector<flag_word>> fired_by_records(const rows& from) {
     }
     const auto note = [&](std::span<const finding> of_set) {
         for (const finding& f : of_set) {
+            if (check_of_report[f.check]) {
+                continue;  // columns do not hold reports
+            }
             const std::size_t at = first_row[std::stoul(f.report)] + f.set - 1;
             fired[f.check][at / word_rows] |= flag_word{1} << (at % word_rows);
         }
