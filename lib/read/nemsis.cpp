@@ -60,7 +60,7 @@ private:
 };
 
 void nemsis_reader::take(const xml_piece& piece) {
-    ++reports_met_;
+    reports_met_ += piece.fault == xml_fault::stray ? 0U : 1U;
     if (piece.fault != xml_fault::none) {
         refuse_fault(piece);
         return;
@@ -114,12 +114,15 @@ void nemsis_reader::refuse(const xml_piece& piece, std::string reason, std::stri
                       .remedy = remedy});
         return;
     }
+    const std::string begun = piece.fault == xml_fault::stray
+                                  ? std::string{}
+                                  : " (it begins on line " + std::to_string(piece.line) + ")";
     for (const std::uint64_t line : piece.marked_lines) {
         ++outcome_.rows_unread;
         into_.unread({.file = file_name_,
                       .line = line,
                       .column = "PatientCareReport",
-                      .reason = reason + " (it begins on line " + std::to_string(piece.line) + ")",
+                      .reason = reason + begun,
                       .remedy = remedy});
     }
 }
@@ -143,6 +146,9 @@ void nemsis_reader::refuse_fault(const xml_piece& piece) {
         case xml_fault::broken_off:
             refuse(piece, "the file ends in this report", "check that its export finished");
             break;
+        case xml_fault::stray:
+            refuse(piece, "these vital signs stand in no report", "export the reports again");
+            break;
     }
 }
 
@@ -164,6 +170,15 @@ std::optional<file_error> nemsis_reader::what_stopped() const {
                    ? file_error{"it holds no PatientCareReport", "check that its export finished"}
                    : file_error{"this XML is no EMSDataSet of the national EMS data standard",
                                 "export the care reports as NEMSIS v3.5, CSV or FHIR"};
+    }
+    if (const std::uint64_t line = splitter_.unended_line(); line != 0) {
+        return file_error{"what begins on line " + std::to_string(line) +
+                              " as a comment, CDATA or processing instruction does not end",
+                          "end it; reports before it were read"};
+    }
+    if (!splitter_.is_whole()) {
+        return file_error{"it ends before its first element does",
+                          "check that its export finished; what it holds was read"};
     }
     return std::nullopt;
 }
