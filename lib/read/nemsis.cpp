@@ -1,6 +1,7 @@
 #include "read/nemsis.hpp"
 
 #include "read/digesting_source.hpp"
+#include "read/form_checking_source.hpp"
 #include "read/nemsis_report.hpp"
 #include "read/text_source.hpp"
 
@@ -20,7 +21,10 @@ public:
           bounds_(bounds),
           bytes_(source),
           text_(bytes_),
-          splitter_(text_, "PatientCareReport", "eVitals.VitalGroup", bounds) {}
+          form_(options.strict_xml ? std::optional<form_checking_source>(std::in_place, text_)
+                                   : std::nullopt),
+          splitter_(form_ ? static_cast<byte_source&>(*form_) : text_, "PatientCareReport",
+                    "eVitals.VitalGroup", bounds) {}
 
     delimited_outcome run() {
         outcome_.error = text_.open();
@@ -52,6 +56,7 @@ private:
     xml_bounds bounds_;
     digesting_source bytes_;
     text_source text_;
+    std::optional<form_checking_source> form_;
     xml_splitter splitter_;
     delimited_outcome outcome_{};
     pugi::xml_document document_;
@@ -152,6 +157,7 @@ void nemsis_reader::refuse_fault(const xml_piece& piece) {
     }
 }
 
+// Why the document did not come to its end, or is none of ours.
 std::optional<file_error> nemsis_reader::what_stopped() const {
     if (!splitter_.trouble().empty()) {
         return file_error{"reading broke off after " + std::to_string(bytes_.bytes()) +
@@ -163,6 +169,12 @@ std::optional<file_error> nemsis_reader::what_stopped() const {
         return file_error{
             "it declares a document type, which could define entities and is not read",
             "take the <!DOCTYPE ...> out; the standard needs none"};
+    }
+    if (form_ && form_->fault()) {
+        return file_error{
+            "on line " + std::to_string(form_->fault()->line) +
+                " it is not well-formed XML: " + std::string(form_->fault()->what),
+            "export it again, or leave out --strict-xml; what could be read was read"};
     }
     if (reports_met_ == 0) {
         const std::string& root = splitter_.root();
