@@ -36,9 +36,10 @@ inline constexpr std::array<std::string_view, call_time_count> call_time_names{
 /// How a call ended for its patient.
 enum class disposition : std::uint8_t {
     unknown,
-    no_patient,     ///< cancelled, none found, standby
-    dead_on_scene,  ///< no resuscitation, or it was ended
-    refused,        ///< care or transport
+    no_patient,           ///< cancelled, none found, standby
+    dead_on_scene,        ///< and no resuscitation begun
+    resuscitation_ended,  ///< on scene
+    refused,              ///< care or transport
     not_transported,
     transported,
     transferred,  ///< from one hospital to another

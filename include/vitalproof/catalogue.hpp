@@ -8,6 +8,7 @@
 #include <vitalproof/checks/clinical.hpp>
 #include <vitalproof/checks/coma.hpp>
 #include <vitalproof/checks/contradiction.hpp>
+#include <vitalproof/checks/ending.hpp>
 #include <vitalproof/checks/impossible.hpp>
 #include <vitalproof/checks/meter.hpp>
 #include <vitalproof/checks/pressure.hpp>
@@ -15,6 +16,7 @@
 #include <vitalproof/checks/repeated.hpp>
 #include <vitalproof/checks/standard.hpp>
 #include <vitalproof/checks/swapped.hpp>
+#include <vitalproof/checks/tube.hpp>
 #include <vitalproof/checks/unit.hpp>
 #include <vitalproof/checks/unlikely.hpp>
 #include <vitalproof/checks/unreadable.hpp>
@@ -32,8 +34,9 @@ using catalogue =
     decltype(checks::impossible_family{} + checks::unlikely_family{} + checks::unreadable_family{} +
              checks::zero_family{} + checks::pressure_family{} + checks::rate_family{} +
              checks::contradiction_family{} + checks::coma_family{} + checks::unit_family{} +
-             checks::swapped_family{} + checks::meter_family{} + checks::standard_family{} +
-             checks::repeated_family{} + checks::change_family{} + checks::clinical_family{});
+             checks::swapped_family{} + checks::meter_family{} + checks::tube_family{} +
+             checks::ending_family{} + checks::standard_family{} + checks::repeated_family{} +
+             checks::change_family{} + checks::clinical_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 

@@ -50,8 +50,9 @@ public:
         const std::size_t sets = reports_.at(number).sets.size();
         const bool has_call = reports_.at(number).call.has_value();
         for (std::size_t set = 0; set < sets; ++set) {
-            filling_->any_call = filling_->any_call || has_call;
             put(reports_.at(number).sets[set], lanes, {number, set});
+            filling_->any_to_ask = filling_->any_to_ask || has_call ||
+                                   has_tube(filling_->block, filling_->block.rows - 1);
             if (filling_->block.rows == block_rows) {
                 turn_over(on_set);
             }
@@ -74,7 +75,7 @@ private:
     struct rows_of_reports {
         lane_block block;
         std::array<row_origin, block_rows> origins;
-        bool any_call = false;  // whether any of their reports tells of its call
+        bool any_to_ask = false;  // whether a check of reports may have something to say
     };
 
     static std::unique_ptr<rows_of_reports> make_rows() {
@@ -154,7 +155,7 @@ private:
             follower_.fill(waiting_->block, &filling_->block);
             examine_block(*waiting_, on_set);
             waiting_->block.rows = 0;
-            waiting_->any_call = false;
+            waiting_->any_to_ask = false;
         }
         std::swap(waiting_, filling_);
         if (waiting_->block.rows != 0) {
@@ -166,7 +167,7 @@ private:
     void examine_block(const rows_of_reports& rows, OnSet&& on_set) {
         run_catalogue(rows.block, in_force_, *flags_);
         gather_fired();
-        const bool of_reports = rows.any_call;
+        const bool of_reports = rows.any_to_ask;
         for (std::size_t row = 0; row < rows.block.rows && (of_reports || !fired_checks_.empty());
              ++row) {
             found_.clear();
@@ -184,11 +185,15 @@ private:
         }
     }
 
+    static bool has_tube(const lane_block& block, std::size_t row) {
+        return (block.yes[row] & bit_of(fact::airway_tube)) != 0;
+    }
+
     // The checks of a whole report, put where the catalogue has them.
     void ask_of_report(const rows_of_reports& rows, std::size_t row) {
         const row_origin origin = rows.origins[row];
         const care_report& report = reports_.at(origin.report);
-        if (!report.call) {
+        if (!report.call && !has_tube(rows.block, row)) {
             return;
         }
         const std::size_t before = found_.size();
@@ -231,7 +236,7 @@ private:
         }
         f.known = facts::from_bits(rows.block.yes[row], rows.block.no[row]);
         if (check_of_report[check]) {
-            detail::report_table[check].explain(report, origin.set, f.evidence);
+            detail::report_table[check].explain(report, origin.set, in_force_, f.evidence);
             return f;
         }
         const std::uint32_t signs =

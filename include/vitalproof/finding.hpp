@@ -149,7 +149,7 @@ inline constexpr auto explain_table = explains_of(catalogue{});
 /// A check of reports: whether it fires on a set, and its evidence; null for other checks.
 struct report_functions {
     bool (*fires)(const care_report&, std::size_t set, const limits&) = nullptr;
-    void (*explain)(const care_report&, std::size_t set, evidence&) = nullptr;
+    void (*explain)(const care_report&, std::size_t set, const limits&, evidence&) = nullptr;
 };
 
 template <class C>
@@ -158,7 +158,9 @@ constexpr report_functions report_functions_of() {
         return {[](const care_report& r, std::size_t set, const limits& in_force) {
                     return C::fires_in(r, set, in_force.of<C>());
                 },
-                [](const care_report& r, std::size_t set, evidence& e) { C::explain(r, set, e); }};
+                [](const care_report& r, std::size_t set, const limits& in_force, evidence& e) {
+                    C::explain(r, set, in_force.of<C>(), e);
+                }};
     } else {
         return {};
     }

@@ -28,7 +28,7 @@ struct charting_faults {
     std::uint16_t empty = 0;               ///< no value, and no reason for that
     std::uint16_t value_and_none = 0;      ///< a value beside "not applicable" or "not recorded"
     std::uint16_t value_and_negative = 0;  ///< a value beside "refused" or "unable to complete"
-    bool no_time = false;  ///< values, and no time beside them
+    bool no_time = false;                  ///< values, and no time beside them
     bool co2_over_100_percent = false;
     bool co2_over_100_kpa = false;
     bool co2_not_whole = false;  ///< in mmHg

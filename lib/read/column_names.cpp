@@ -214,6 +214,11 @@ constexpr std::array role_names{
     role_name{"bpmethod", column_role::pressure_method, 0},
     role_name{"pulsemethod", column_role::pulse_method, 0},
     role_name{"source", column_role::source, 0},
+    role_name{"disposition", column_role::disposition, 0},
+    role_name{"calldisposition", column_role::disposition, 0},
+    role_name{"patientdisposition", column_role::disposition, 0},
+    role_name{"transportdisposition", column_role::disposition, 1},
+    role_name{"outcome", column_role::disposition, 2},
 };
 
 struct age_name {

@@ -240,8 +240,9 @@ settlement settle_columns(std::vector<understood>& columns) {
         outcome.error = outcome.error ? outcome.error : problem;
     }
     settle_lone_dates(columns);
-    for (const column_role role : {column_role::age, column_role::pressure_method,
-                                   column_role::pulse_method, column_role::source}) {
+    for (const column_role role :
+         {column_role::age, column_role::pressure_method, column_role::pulse_method,
+          column_role::source, column_role::disposition}) {
         settle_role(columns, role, false);
     }
     return outcome;

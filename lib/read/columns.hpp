@@ -41,7 +41,8 @@ enum class column_role : std::uint8_t {
     age,
     pressure_method,
     pulse_method,
-    source,  ///< charted by hand or captured from a monitor
+    source,       ///< charted by hand or captured from a monitor
+    disposition,  ///< how the call ended for its patient
     // One row, one reading:
     sign_name,
     value,

@@ -81,6 +81,42 @@ std::optional<bool> read_captured(std::string_view text) {
     return look_up(words, text);
 }
 
+std::optional<disposition> read_disposition(std::string_view text) {
+    static constexpr std::array<word<disposition>, 31> words{
+        {{"nopatient", disposition::no_patient},
+         {"nopatientfound", disposition::no_patient},
+         {"nopatientcontact", disposition::no_patient},
+         {"cancelled", disposition::no_patient},
+         {"canceled", disposition::no_patient},
+         {"standby", disposition::no_patient},
+         {"deadonscene", disposition::dead_on_scene},
+         {"doa", disposition::dead_on_scene},
+         {"deadonarrival", disposition::dead_on_scene},
+         {"obviousdeath", disposition::dead_on_scene},
+         {"resuscitationended", disposition::resuscitation_ended},
+         {"resuscitationterminated", disposition::resuscitation_ended},
+         {"refused", disposition::refused},
+         {"refusal", disposition::refused},
+         {"patientrefused", disposition::refused},
+         {"refusedcare", disposition::refused},
+         {"refusedtransport", disposition::refused},
+         {"ama", disposition::refused},
+         {"againstmedicaladvice", disposition::refused},
+         {"released", disposition::not_transported},
+         {"treatedandreleased", disposition::not_transported},
+         {"treatandrelease", disposition::not_transported},
+         {"nottransported", disposition::not_transported},
+         {"notransport", disposition::not_transported},
+         {"transported", disposition::transported},
+         {"transport", disposition::transported},
+         {"treatedandtransported", disposition::transported},
+         {"transfer", disposition::transferred},
+         {"transferred", disposition::transferred},
+         {"interfacility", disposition::transferred},
+         {"hospitaltransfer", disposition::transferred}}};
+    return look_up(words, text);
+}
+
 std::optional<age_in_years> read_age(std::string_view text, age_unit unit) {
     const std::optional<double> count = parse_number(trimmed(text));
     if (!count || *count < 0) {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "read/columns.hpp"
+#include <vitalproof/call.hpp>
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
@@ -22,6 +23,10 @@ std::optional<method> read_pulse_method(std::string_view text);
 
 /// captured, monitor: true; charted, manual: false.
 std::optional<bool> read_captured(std::string_view text);
+
+/// no patient, cancelled, standby; dead on scene, DOA; resuscitation ended; refused, AMA; released,
+/// not transported; transported; transfer, interfacility.
+std::optional<disposition> read_disposition(std::string_view text);
 
 /// A number from 0, in the column's unit.
 std::optional<age_in_years> read_age(std::string_view text, age_unit unit);

@@ -77,6 +77,7 @@ private:
     bool take_groups(std::span<const std::string_view> cells, std::uint64_t line);
     bool said_of_row(const column& where);
     void take_report_cells(std::span<const std::string_view> cells, std::uint64_t line);
+    void take_disposition(std::span<const std::string_view> cells, std::uint64_t line);
     bool is_header_again(std::span<const std::string_view> cells) const;
     void hand_over();
     void refuse(const token_row& row, std::string_view reason, std::string_view remedy);
@@ -114,6 +115,7 @@ private:
     const column* report_column_ = nullptr;
     const column* crew_column_ = nullptr;
     const column* age_column_ = nullptr;
+    const column* disposition_column_ = nullptr;
     std::vector<std::string_view> padded_;
 
     report_gatherer gatherer_;
@@ -229,6 +231,7 @@ void delimited_reader::read_rows() {
     report_column_ = outcome_.columns.find(column_role::report);
     crew_column_ = outcome_.columns.find(column_role::crew);
     age_column_ = outcome_.columns.find(column_role::age);
+    disposition_column_ = outcome_.columns.find(column_role::disposition);
     outcome_.columns.report_stated ? take_rows<true>() : take_rows<false>();
     hand_over();
     gatherer_.finish();
@@ -398,6 +401,9 @@ bool delimited_reader::said_of_row(const column& where) {
     if (crew_column_ != nullptr && report_.crew.empty()) {
         report_.crew.assign(trimmed(cells[crew_column_->index]));
     }
+    if (disposition_column_ != nullptr && !report_.call) {
+        take_disposition(cells, line);
+    }
     if (age_column_ == nullptr || report_.age) {
         return;
     }
@@ -409,6 +415,19 @@ bool delimited_reader::said_of_row(const column& where) {
     if (!report_.age) {
         outcome_.unreadable_ages.add(line);
         into_.note({note_kind::unreadable_age, line, age_column_->header, charted_text(text)});
+    }
+}
+
+[[gnu::noinline]] void delimited_reader::take_disposition(std::span<const std::string_view> cells,
+                                                          std::uint64_t line) {
+    const std::string_view text = trimmed(cells[disposition_column_->index]);
+    if (text.empty()) {
+        return;
+    }
+    if (const auto ended = read_disposition(text)) {
+        report_.call.emplace().ended = *ended;
+    } else {
+        context(line, *disposition_column_, text);
     }
 }
 
@@ -430,6 +449,7 @@ void delimited_reader::hand_over() {
     report_.crew.clear();
     report_.age.reset();
     report_.known = {};
+    report_.call.reset();
     report_.sets.clear();
     open_ = false;
 }

@@ -30,6 +30,7 @@ constexpr std::array role_words = std::to_array<role_word>({
     {"pressure_method", column_role::pressure_method},
     {"pulse_method", column_role::pulse_method},
     {"source", column_role::source},
+    {"disposition", column_role::disposition},
     {"sign_name", column_role::sign_name},
     {"value", column_role::value},
     {"value_unit", column_role::value_unit},

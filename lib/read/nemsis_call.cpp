@@ -71,6 +71,7 @@ void call_reader::read_arrest(const pugi::xml_node& section) {
             before_arrival_ = code == arrest_before_arrival;
         } else if (name == "eArrest.03") {
             compressions_begun_ = compressions_begun_ || code == compressions_begun;
+            resuscitated_ = resuscitated_ || is_resuscitation(code);
         } else if (name == "eArrest.12") {
             pulse_returned_ =
                 pulse_returned_.value_or(false) ? pulse_returned_ : did_pulse_return(code);
@@ -196,9 +197,10 @@ void call_reader::settle(care_report& report) {
 }
 
 void call_reader::settle_disposition() {
-    call_.ended = no_patient_                          ? disposition::no_patient
-                  : expired_ && !transported_          ? disposition::dead_on_scene
-                  : refused_                           ? disposition::refused
+    call_.ended = no_patient_                 ? disposition::no_patient
+                  : expired_ && !transported_ ? resuscitated_ ? disposition::resuscitation_ended
+                                                              : disposition::dead_on_scene
+                  : refused_                  ? disposition::refused
                   : transported_ && between_hospitals_ ? disposition::transferred
                   : transported_                       ? disposition::transported
                   : not_transported_                   ? disposition::not_transported

@@ -55,6 +55,7 @@ private:
     std::optional<bool> pulse_returned_{};
     bool before_arrival_ = false;  // of any EMS
     bool ended_by_pulse_ = false;
+    bool resuscitated_ = false;
     bool compressions_begun_ = false;
     std::optional<set_time> arrest_at_{};
     std::optional<set_time> resuscitation_ended_at_{};

@@ -56,6 +56,10 @@ inline constexpr std::string_view ended_by_pulse = "3016011";
 inline constexpr std::string_view expired_in_the_field = "3018003";
 /// eArrest.03: chest compressions were begun.
 inline constexpr std::string_view compressions_begun = "3003005";
+/// eArrest.03: a shock, ventilation or compressions were attempted.
+constexpr bool is_resuscitation(std::string_view code) {
+    return code == "3003001" || code == "3003003" || code == compressions_begun;
+}
 
 /// eDisposition.27, .28, .30 and eResponse.05.
 bool is_no_patient(std::string_view unit_disposition);

@@ -53,6 +53,9 @@ void report_gatherer::join(open_report& earlier, care_report& run) {
     if (!report.age) {
         report.age = run.age;
     }
+    if (!report.call) {
+        report.call = run.call;
+    }
     report.known = run.known.overlaid_by(report.known);
     while (sets_ > bounds_.sets && open_.size() > 1) {
         give_oldest();

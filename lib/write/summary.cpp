@@ -32,6 +32,8 @@ std::string_view role_name(read::column_role role) {
             return "how the pulse was taken";
         case read::column_role::source:
             return "charted or captured";
+        case read::column_role::disposition:
+            return "how the call ended";
         case read::column_role::sign_name:
             return "name of the sign in each row";
         case read::column_role::value:

@@ -172,7 +172,7 @@ reading<S> reading_of(const cell& c) {
 
 /// A copy of the column's last value now and then, as sets carried forward have it.
 inline cell cell_after(dice& d, const rows& rows, std::size_t sign, bool follows_another) {
-    if (follows_another && rows.carried[sign] && d.one_in(3)) {
+    if (follows_another && rows.carried[sign] && d.one_in(5)) {
         const cell before{rows.states[sign].back(), rows.values[sign].back()};
         return d.one_in(4) && before.state == reading_state::number
                    ? cell{before.state, before.value + static_cast<double>(d.below(150)) - 75}

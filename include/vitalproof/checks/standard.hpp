@@ -4,22 +4,12 @@
 // compare no reading with another. Asked only of reports whose source tells of its call.
 #pragma once
 
-#include <vitalproof/check.hpp>
+#include <vitalproof/checks/of_report.hpp>
 
 namespace vitalproof::inline VITALPROOF_ABI {
 namespace checks {
 
 namespace detail {
-
-/// Adds the readings of the signs in the mask to the evidence.
-template <class Evidence>
-void add_readings(Evidence& to, const vital_set& set, std::uint32_t signs) {
-    for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-        if ((signs >> index_of(S::info.id) & 1U) != 0) {
-            to.add(evidence_of(set[s]));
-        }
-    });
-}
 
 template <class Evidence>
 void add_call_time(Evidence& to, const care_report& r, call_time which) {
@@ -34,7 +24,7 @@ constexpr bool is_prior(const care_report& r, std::size_t set) {
 constexpr std::optional<std::int64_t> seconds_after(const care_report& r, std::size_t set,
                                                     call_time which) {
     const auto& taken = r.sets[set].taken_at;
-    const auto& moment = r.call->at(which);
+    const auto moment = r.call ? r.call->at(which) : std::nullopt;
     return taken && moment ? std::optional(seconds_of(*taken) - seconds_of(*moment)) : std::nullopt;
 }
 
@@ -73,7 +63,7 @@ struct standard_empty {
         return r.sets[set].faults.empty != 0;
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], r.sets[set].faults.empty);
     }
 };
@@ -101,7 +91,7 @@ struct standard_value_and_none {
         return r.sets[set].faults.value_and_none != 0;
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], r.sets[set].faults.value_and_none);
     }
 };
@@ -129,7 +119,7 @@ struct standard_value_and_negative {
         return r.sets[set].faults.value_and_negative != 0;
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], r.sets[set].faults.value_and_negative);
     }
 };
@@ -155,7 +145,7 @@ struct standard_time_missing {
         return r.sets[set].faults.no_time && !detail::is_prior(r, set);
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         static_cast<void>(r), static_cast<void>(set), static_cast<void>(e);
     }
 };
@@ -185,7 +175,7 @@ struct standard_before_notified {
         return !detail::is_prior(r, set) && detail::is_before(r, set, call_time::unit_notified);
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t /*set*/, Evidence& e) {
+    static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
         detail::add_call_time(e, r, call_time::unit_notified);
     }
 };
@@ -213,7 +203,7 @@ struct standard_before_patient {
         return !detail::is_prior(r, set) && detail::is_before(r, set, call_time::at_patient);
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t /*set*/, Evidence& e) {
+    static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
         detail::add_call_time(e, r, call_time::at_patient);
     }
 };
@@ -241,7 +231,7 @@ struct standard_after_transfer {
         return detail::is_after(r, set, call_time::transfer_of_care);
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t /*set*/, Evidence& e) {
+    static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
         detail::add_call_time(e, r, call_time::transfer_of_care);
     }
 };
@@ -269,7 +259,7 @@ struct standard_after_service {
         return detail::is_after(r, set, call_time::back_in_service);
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t /*set*/, Evidence& e) {
+    static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
         detail::add_call_time(e, r, call_time::back_in_service);
     }
 };
@@ -297,7 +287,7 @@ struct standard_prior_after_patient {
         return detail::is_prior(r, set) && detail::is_after(r, set, call_time::at_patient);
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t /*set*/, Evidence& e) {
+    static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
         detail::add_call_time(e, r, call_time::at_patient);
     }
 };
@@ -323,7 +313,7 @@ struct standard_co2_percent {
         return r.sets[set].faults.co2_over_100_percent;
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], sign_list<sign::exhaled_co2>::mask);
     }
 };
@@ -349,7 +339,7 @@ struct standard_co2_kilopascal {
         return r.sets[set].faults.co2_over_100_kpa;
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], sign_list<sign::exhaled_co2>::mask);
     }
 };
@@ -376,7 +366,7 @@ struct standard_co2_not_whole {
         return r.sets[set].faults.co2_not_whole;
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], sign_list<sign::exhaled_co2>::mask);
     }
 };
@@ -404,7 +394,7 @@ struct standard_co2_without_unit {
         return r.sets[set].faults.co2_without_unit;
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], sign_list<sign::exhaled_co2>::mask);
     }
 };
@@ -434,7 +424,7 @@ struct standard_coma_qualifiers {
         return r.sets[set].faults.coma_qualifiers;
     }
     template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, Evidence& e) {
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], sign_list<sign::coma_total>::mask);
     }
 };

@@ -1,0 +1,93 @@
+"""A report through time: neighbours, order, how the call ended, a tube's exhaled CO2."""
+
+import json
+
+import pytest
+from support import findings, written
+
+HEADER = "report,taken_at,systolic,diastolic,pulse,respiratory_rate,saturation\n"
+
+
+def row(minute: int, *values: object) -> str:
+    return f"A1,2026-03-01T14:{minute:02d}:00," + ",".join(str(v) for v in values) + "\n"
+
+
+RISING = [row(0, 120, 80, 72, 16, 98), row(5, 190, 82, 74, 16, 97), row(10, 122, 80, 73, 17, 98)]
+
+
+def asked(audit, tmp_path, text, *options):
+    return findings(audit(written(tmp_path, text), *options).into)
+
+
+def test_a_spike_names_its_neighbours_and_the_minutes_between(audit, tmp_path):
+    found = {f["check"]: f for f in asked(audit, tmp_path, HEADER + "".join(RISING))}
+    question = found["spike.systolic"]["question"]
+    assert question.startswith(
+        "Set 2, 14:05: The systolic is charted as 190 mmHg, between 120 mmHg"
+    )
+    assert "5 min earlier" in question
+    assert "122 mmHg (5 min later)" in question
+    assert found["spike.systolic"]["asks"] == "notice"
+
+
+def test_rows_in_any_order_of_time_give_the_same(audit, tmp_path):
+    oldest_first = asked(audit, tmp_path, HEADER + "".join(RISING))
+    newest_first = asked(audit, tmp_path, HEADER + "".join(reversed(RISING)))
+    assert [f["check"] for f in oldest_first if f["check"].startswith("spike.")]
+    for key in ("check", "set", "taken_at", "question", "fingerprint"):
+        assert [f[key] for f in oldest_first] == [f[key] for f in newest_first]
+
+
+def test_evidence_says_in_which_set_a_neighbour_stands(audit, tmp_path):
+    asked(audit, tmp_path, HEADER + "".join(RISING))
+    lines = (tmp_path / "out" / "findings.jsonl").read_text(encoding="utf-8").splitlines()
+    spike = next(f for f in map(json.loads, lines) if f["check"] == "spike.systolic")
+    sets = [(e["value"], e.get("set")) for e in spike["evidence"] if "sign" in e]
+    assert sets == [(190, None), (120, 1), (122, 3)]
+    minutes = {e["worked_out"]: e["value"] for e in spike["evidence"] if "worked_out" in e}
+    assert minutes == {"since": 5, "until": 5}
+
+
+def test_a_set_carried_forward_is_asked_about_without_a_verdict(audit, tmp_path):
+    text = HEADER + row(0, 128, 76, 88, 18, 97) + row(8, 128, 76, 88, 18, 97)
+    found = {f["check"]: f for f in asked(audit, tmp_path, text)}
+    assert "were these taken again?" in found["repeated.set"]["question"]
+
+
+def test_neighbours_are_of_one_report(audit, tmp_path):
+    text = HEADER + RISING[0] + RISING[1].replace("A1", "B2") + RISING[2]
+    assert not [f for f in asked(audit, tmp_path, text) if f["check"].startswith("spike.")]
+
+
+@pytest.mark.parametrize(
+    "word", ["Refused", "AMA", "against medical advice", "Treated and released", "No transport"]
+)
+def test_staying_behind_with_abnormal_vital_signs_is_asked_first(audit, tmp_path, word):
+    text = f"report,taken_at,saturation,disposition\nA1,2026-03-01T14:00:00,84,{word}\n"
+    found = {f["check"]: f for f in asked(audit, tmp_path, text)}
+    refusal = found["ending.abnormal_refusal"]
+    assert refusal["priority"] == "1"
+    assert refusal["charted"] == "oxygen saturation 84 %"
+    assert "local protocol" in refusal["question"]
+
+
+@pytest.mark.parametrize("word", ["Transported", "Transfer", "DOA", "", "lost in the woods"])
+def test_other_endings_do_not_ask_about_a_refusal(audit, tmp_path, word):
+    text = f"report,taken_at,saturation,disposition\nA1,2026-03-01T14:00:00,84,{word}\n"
+    assert "ending.abnormal_refusal" not in {f["check"] for f in asked(audit, tmp_path, text)}
+
+
+def test_an_ending_of_no_known_word_is_said(audit, tmp_path):
+    text = "report,taken_at,saturation,disposition\nA1,2026-03-01T14:00:00,84,lost\n"
+    run = audit(written(tmp_path, text))
+    assert "1 unreadable context cell, first in line 2" in run.err
+
+
+def test_a_tube_without_exhaled_co2_comes_first_and_no_option_hides_it(audit, tmp_path):
+    text = (
+        "report,taken_at,pulse,exhaled_co2,intubated,arrest\nA1,2026-03-01T14:00:00,80,4,yes,yes\n"
+    )
+    found = asked(audit, tmp_path, text, "--without", "clinical")
+    tube = next(f for f in found if f["check"] == "tube.without_co2")
+    assert tube["priority"] == "1"
+    assert "7.5 mmHg" in tube["question"]
