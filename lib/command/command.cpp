@@ -152,6 +152,7 @@ struct audit_options {
     reading_choices reading{};
     std::string fail_on{};
     std::string as_of{};
+    bool strict_xml = false;
     bool quiet = false;
 };
 
@@ -180,6 +181,9 @@ void add_audit(CLI::App& program, audit_options& options) {
         .add_option("--as-of", options.as_of,
                     "The time the audit speaks for, such as 2026-03-01T12:00Z (default: now)")
         ->type_name("TIME");
+    audit.add_flag("--strict-xml", options.strict_xml,
+                   "XML that is not well-formed from first to last fails, what could be read of it "
+                   "is examined all the same");
     audit.add_flag("--quiet", options.quiet, "No summary; files and exit status only");
     audit.footer(
         "Examples:\n"
@@ -220,6 +224,7 @@ int audit(const audit_options& options, const std::atomic<bool>& stop) {
         return wrong_usage;
     }
     request.reading = *reading;
+    request.reading.strict_xml = options.strict_xml;
     request.as_of = now_in_utc();
     if (!options.as_of.empty()) {
         const auto stated = read::read_timestamp(options.as_of);
@@ -320,7 +325,8 @@ struct columns_options {
 void add_columns(CLI::App& program, columns_options& options) {
     CLI::App& columns =
         *program.add_subcommand("columns", "Show how the columns of a file are understood");
-    columns.add_option("files", options.files, "Care reports as CSV or FHIR; - is standard input")
+    columns
+        .add_option("files", options.files, "Care reports as CSV, FHIR or XML; - is standard input")
         ->required()
         ->type_name("FILE");
     add_reading_choices(columns, options.reading);
@@ -360,6 +366,9 @@ int columns_command(const columns_options& options) {
         if (options.as_mapping && outcome.columns.resources && !outcome.error) {
             outcome.error = read::file_error{"this is FHIR: it has no columns to map",
                                              "read it as it is; its codes say what it holds"};
+        } else if (options.as_mapping && outcome.columns.columns.empty() && !outcome.error) {
+            outcome.error = read::file_error{"this is XML: it has no columns to map",
+                                             "read it as it is; its elements say what it holds"};
         }
         if (!outcome.error) {
             print(options.as_mapping ? write::mapping_as_toml(name, outcome.columns)

@@ -29,6 +29,7 @@ struct delimited_options {
     day_order dates = day_order::undecided;
     std::shared_ptr<const column_mapping> mapping{};  ///< what its user says of the columns
     std::optional<time_zone> zone{};  ///< where times without an offset were charted
+    bool strict_xml = false;          ///< XML that is not well-formed from first to last fails
     std::size_t examples = 0;         ///< distinct values to remember of each sign and time column
     /// How far apart the rows of one report may lie. A longer report comes in several pieces, so
     /// that a file with one identifier throughout does not fill the memory.

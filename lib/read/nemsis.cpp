@@ -1,6 +1,7 @@
 #include "read/nemsis.hpp"
 
 #include "read/digesting_source.hpp"
+#include "read/form_checking_source.hpp"
 #include "read/nemsis_report.hpp"
 #include "read/text_source.hpp"
 
@@ -20,7 +21,10 @@ public:
           bounds_(bounds),
           bytes_(source),
           text_(bytes_),
-          splitter_(text_, "PatientCareReport", "eVitals.VitalGroup", bounds) {}
+          form_(options.strict_xml ? std::optional<form_checking_source>(std::in_place, text_)
+                                   : std::nullopt),
+          splitter_(form_ ? static_cast<byte_source&>(*form_) : text_, "PatientCareReport",
+                    "eVitals.VitalGroup", bounds) {}
 
     delimited_outcome run() {
         outcome_.error = text_.open();
@@ -52,6 +56,7 @@ private:
     xml_bounds bounds_;
     digesting_source bytes_;
     text_source text_;
+    std::optional<form_checking_source> form_;
     xml_splitter splitter_;
     delimited_outcome outcome_{};
     pugi::xml_document document_;
@@ -60,7 +65,7 @@ private:
 };
 
 void nemsis_reader::take(const xml_piece& piece) {
-    ++reports_met_;
+    reports_met_ += piece.fault == xml_fault::stray ? 0U : 1U;
     if (piece.fault != xml_fault::none) {
         refuse_fault(piece);
         return;
@@ -114,12 +119,15 @@ void nemsis_reader::refuse(const xml_piece& piece, std::string reason, std::stri
                       .remedy = remedy});
         return;
     }
+    const std::string begun = piece.fault == xml_fault::stray
+                                  ? std::string{}
+                                  : " (it begins on line " + std::to_string(piece.line) + ")";
     for (const std::uint64_t line : piece.marked_lines) {
         ++outcome_.rows_unread;
         into_.unread({.file = file_name_,
                       .line = line,
                       .column = "PatientCareReport",
-                      .reason = reason + " (it begins on line " + std::to_string(piece.line) + ")",
+                      .reason = reason + begun,
                       .remedy = remedy});
     }
 }
@@ -143,9 +151,13 @@ void nemsis_reader::refuse_fault(const xml_piece& piece) {
         case xml_fault::broken_off:
             refuse(piece, "the file ends in this report", "check that its export finished");
             break;
+        case xml_fault::stray:
+            refuse(piece, "these vital signs stand in no report", "export the reports again");
+            break;
     }
 }
 
+// Why the document did not come to its end, or is none of ours.
 std::optional<file_error> nemsis_reader::what_stopped() const {
     if (!splitter_.trouble().empty()) {
         return file_error{"reading broke off after " + std::to_string(bytes_.bytes()) +
@@ -158,12 +170,27 @@ std::optional<file_error> nemsis_reader::what_stopped() const {
             "it declares a document type, which could define entities and is not read",
             "take the <!DOCTYPE ...> out; the standard needs none"};
     }
+    if (form_ && form_->fault()) {
+        return file_error{
+            "on line " + std::to_string(form_->fault()->line) +
+                " it is not well-formed XML: " + std::string(form_->fault()->what),
+            "export it again, or leave out --strict-xml; what could be read was read"};
+    }
     if (reports_met_ == 0) {
         const std::string& root = splitter_.root();
         return root == "EMSDataSet"
                    ? file_error{"it holds no PatientCareReport", "check that its export finished"}
                    : file_error{"this XML is no EMSDataSet of the national EMS data standard",
                                 "export the care reports as NEMSIS v3.5, CSV or FHIR"};
+    }
+    if (const std::uint64_t line = splitter_.unended_line(); line != 0) {
+        return file_error{"what begins on line " + std::to_string(line) +
+                              " as a comment, CDATA or processing instruction does not end",
+                          "end it; reports before it were read"};
+    }
+    if (!splitter_.is_whole()) {
+        return file_error{"it ends before its first element does",
+                          "check that its export finished; what it holds was read"};
     }
     return std::nullopt;
 }

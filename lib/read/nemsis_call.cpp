@@ -216,7 +216,8 @@ void call_reader::settle_arrest(vital_set& set) const {
         set.known.state(fact::arrest, false);
         return;
     }
-    if (before_arrival_ && !pulse_returned_.value_or(false)) {
+    const bool lasted = pulse_returned_ && !*pulse_returned_;
+    if (before_arrival_ && lasted) {
         set.known.state(fact::arrest, true);  // from before the first set to the last
         return;
     }
@@ -227,10 +228,9 @@ void call_reader::settle_arrest(vital_set& set) const {
         set.known.state(fact::arrest, false);
         return;
     }
-    const bool returned = pulse_returned_.value_or(false);
-    if (!returned) {
+    if (lasted) {
         set.known.state(fact::arrest, true);
-    } else if (ended_by_pulse_ && resuscitation_ended_at_) {
+    } else if (pulse_returned_ && ended_by_pulse_ && resuscitation_ended_at_) {
         const bool before = seconds_between(*set.taken_at, *resuscitation_ended_at_) > 0;
         set.known.state(fact::arrest, before);
     }

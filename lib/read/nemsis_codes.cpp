@@ -133,8 +133,11 @@ bool is_transported(std::string_view transport) {
 }
 
 const procedure* find_procedure(std::string_view code) {
-    static constexpr std::array<procedure, 22> table{{
-        {.code = "232674004", .tube = true},  // orotracheal intubation
+    static constexpr std::array<procedure, 25> table{{
+        {.code = "232674004", .tube = true},  // orotracheal intubation, and what its row includes
+        {.code = "16883004", .tube = true},
+        {.code = "52765003", .tube = true},
+        {.code = "418613003", .tube = true},
         {.code = "450601000124103", .tube = true},
         {.code = "429705000", .tube = true},
         {.code = "427753009", .tube = true},

@@ -7,6 +7,7 @@
 
 #include <pugixml.hpp>
 
+#include <string>
 #include <string_view>
 
 namespace vitalproof::read::nemsis {
@@ -37,8 +38,24 @@ struct element {
     std::string_view unit_type{};  ///< ETCO2Type
 };
 
+/// The text of an element. One parted by a comment, CDATA or processing instruction is whole again;
+/// an element within shows as `<>`, so that it is never taken for a value.
+inline std::string_view text_of(pugi::xml_node node) {
+    if (node.first_child() == node.last_child()) {
+        const bool is_element = node.first_child().type() == pugi::node_element;
+        return is_element ? "<>" : node.child_value();
+    }
+    std::string whole;
+    for (const pugi::xml_node& part : node.children()) {
+        whole += part.type() == pugi::node_element ? "<>" : part.value();
+    }
+    node.remove_children();
+    node.append_child(pugi::node_pcdata).set_value(whole.c_str());  // kept by the document
+    return node.child_value();
+}
+
 inline element element_of(const pugi::xml_node& node) {
-    element e{.text = stripped(node.child_value())};
+    element e{.text = stripped(text_of(node))};
     for (const pugi::xml_attribute& attribute : node.attributes()) {
         const std::string_view name = without_prefix(attribute.name());
         const std::string_view value = stripped(attribute.value());

@@ -9,20 +9,27 @@ namespace {
 
 // A name in a tag, without its prefix.
 std::string_view local_name(std::string_view tag) {
-    std::string_view name = tag.substr(0, tag.find_first_of(" \t\r\n/>"));
-    const std::size_t colon = name.find(':');
-    return colon == std::string_view::npos ? name : name.substr(colon + 1);
+    std::size_t begin = 0;
+    for (std::size_t i = 0; i < tag.size(); ++i) {
+        const char c = tag[i];
+        if (c == ':') {
+            begin = i + 1;
+        } else if (c == '>' || c == '/' || c == ' ' || c == '\n' || c == '\t' || c == '\r') {
+            return tag.substr(begin, i - begin);
+        }
+    }
+    return tag.substr(begin);
 }
 
-// The end of a tag, which an attribute's value may seem to hold; npos where it is not there yet.
-std::size_t end_of_tag(std::string_view from) {
-    const std::size_t end = from.find('>');
-    if (end == std::string_view::npos || from.substr(0, end).find('=') == std::string_view::npos) {
+// The end of a tag, past any that an attribute's value holds; npos where it has none.
+std::size_t end_of_tag(std::string_view tag) {
+    const std::size_t end = tag.find('>');
+    if (end == std::string_view::npos || tag.substr(0, end).find('=') == std::string_view::npos) {
         return end;
     }
     char quote = 0;
-    for (std::size_t i = 0; i < from.size(); ++i) {
-        const char c = from[i];
+    for (std::size_t i = 0; i < tag.size(); ++i) {
+        const char c = tag[i];
         if (quote != 0) {
             quote = c == quote ? char{0} : quote;
         } else if (c == '"' || c == '\'') {
@@ -82,14 +89,16 @@ void xml_splitter::pass(std::size_t to) {
     at_ = to;
 }
 
+// False where all was looked at.
 bool xml_splitter::refill() {
     if (at_end_) {
         return false;
     }
-    const std::size_t keep = inside() ? start_ : at_;
-    std::memmove(data_.data(), data_.data() + keep, end_ - keep);
-    at_ -= keep;
-    end_ -= keep;
+    if (const std::size_t keep = inside() ? start_ : at_; keep != 0) {
+        std::memmove(data_.data(), data_.data() + keep, end_ - keep);
+        at_ -= keep;
+        end_ -= keep;
+    }
     start_ = 0;
     if (data_.size() - end_ < bounds_.piece) {
         data_.resize(data_.size() + std::max(bounds_.piece, data_.size() / 2));
@@ -98,7 +107,7 @@ bool xml_splitter::refill() {
     if (got <= 0) {
         at_end_ = true;
         trouble_ = got < 0 ? source_.trouble() : std::string{};
-        return false;
+        return true;  // what is left is looked at once more, as the last there is
     }
     end_ += static_cast<std::size_t>(got);
     return true;
@@ -124,33 +133,37 @@ xml_splitter::step xml_splitter::take_markup(xml_piece& piece) {
         return step::starved;
     }
     if (markup.starts_with("<!--")) {
-        terminator_ = "-->";
-        pass(at_ + 4);
-        return step::on;
+        return pass_to_terminator("<!--", "-->");
     }
     if (markup.starts_with(cdata)) {
-        terminator_ = "]]>";
-        pass(at_ + cdata.size());
-        return step::on;
+        return pass_to_terminator(cdata, "]]>");
     }
     if (markup.starts_with("<?")) {
-        terminator_ = "?>";
-        pass(at_ + 2);
-        return step::on;
+        return pass_to_terminator("<?", "?>");
     }
     if (markup.starts_with("<!")) {
         has_document_type_ = true;
         return step::on;
     }
-    const std::size_t end = end_of_tag(markup);
-    if (end == std::string_view::npos) {
-        if (!inside() && markup.size() > bounds_.longest) {
-            pass(at_ + 1);  // no tag is as long
-            return step::on;
-        }
+    // No tag holds another '<', not even in an attribute's value.
+    const std::size_t next = markup.find('<', 1);
+    const std::size_t end = end_of_tag(markup.substr(0, next));
+    if (end != std::string_view::npos) {
+        return take_tag(piece, end + 1);
+    }
+    if (next == std::string_view::npos && markup.size() <= bounds_.longest_tag && !at_end_) {
         return step::starved;
     }
-    return take_tag(piece, end + 1);
+    pass(at_ + 1);
+    return step::on;
+}
+
+xml_splitter::step xml_splitter::pass_to_terminator(std::string_view opening,
+                                                    std::string_view terminator) {
+    terminator_ = terminator;
+    unended_line_ = line_;
+    pass(at_ + opening.size());
+    return step::on;
 }
 
 xml_splitter::step xml_splitter::skip_to_terminator() {
@@ -170,40 +183,64 @@ xml_splitter::step xml_splitter::take_tag(xml_piece& piece, std::size_t length) 
     const bool closes = tag.starts_with("</");
     const bool self_closing = tag.ends_with("/>");
     const std::string_view name = local_name(tag.substr(closes ? 2 : 1));
+    const bool begins = !closes && name == element_;
+    if (begins && inside()) {
+        give(piece, xml_fault::begun_again, at_);  // this tag is met again, outside
+        return step::given;
+    }
     if (root_.empty() && !closes) {
         root_ = name;
     }
-    if (!closes && name == element_) {
+    if (!self_closing && name == root_) {
+        open_roots_ += closes ? -1 : 1;
+    }
+    if (begins) {
         return begin(piece, self_closing, length);
     }
     if (inside()) {
-        if (closes && name == element_) {
-            pass(at_ + length);
-            give(piece, too_deep_ ? xml_fault::too_deep : xml_fault::none, at_);
-            return step::given;
-        }
-        if (!closes && name == marked_) {
-            marked_lines_.push_back(line_);
-        }
-        depth_ += !closes && !self_closing ? 1 : 0;
-        depth_ -= closes && depth_ > 0 ? 1 : 0;
-        too_deep_ = too_deep_ || depth_ > bounds_.deepest;
+        return take_inside(piece, name, length, closes, self_closing);
     }
+    const bool is_stray = !closes && name == marked_;
+    if (is_stray) {
+        start_ = at_;
+        start_line_ = line_;
+        marked_lines_.push_back(line_);
+    }
+    pass(at_ + length);
+    if (is_stray) {
+        give(piece, xml_fault::stray, at_);
+    }
+    return is_stray ? step::given : step::on;
+}
+
+xml_splitter::step xml_splitter::take_inside(xml_piece& piece, std::string_view name,
+                                             std::size_t length, bool closes, bool self_closing) {
+    if (closes && name == element_) {
+        pass(at_ + length);
+        give(piece, too_deep_ ? xml_fault::too_deep : xml_fault::none, at_);
+        return step::given;
+    }
+    if (!closes && name == marked_) {
+        marked_lines_.push_back(line_);
+    }
+    depth_ += !closes && !self_closing ? 1 : 0;
+    depth_ -= closes && depth_ > 0 ? 1 : 0;
+    too_deep_ = too_deep_ || depth_ > bounds_.deepest;
     pass(at_ + length);
     return step::on;
 }
 
 xml_splitter::step xml_splitter::begin(xml_piece& piece, bool self_closing, std::size_t length) {
-    if (inside()) {
-        give(piece, xml_fault::begun_again, at_);  // this tag is met again, outside
-        return step::given;
-    }
-    open_ = !self_closing;
+    open_ = true;
     start_ = at_;
     start_line_ = line_;
     depth_ = 0;
     too_deep_ = false;
     pass(at_ + length);
+    if (self_closing) {
+        give(piece, xml_fault::none, at_);
+        return step::given;
+    }
     return step::on;
 }
 

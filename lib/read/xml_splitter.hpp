@@ -1,8 +1,8 @@
 // A stream of XML into the elements of one name, each by itself.
 // Used by the reader of the national EMS data standard, whose files hold many reports. Promises
 // bounded memory whatever the file's size, that comments, CDATA and processing instructions never
-// pass for elements, that a broken element costs no other, and that no document type, and so no
-// entity of a file's own, is ever read.
+// pass for elements, that a broken element costs no other, that every marked element is met inside
+// a piece or as a stray, and that no document type, and so no entity of a file's own, is ever read.
 #pragma once
 
 #include "read/byte_source.hpp"
@@ -19,7 +19,8 @@ namespace vitalproof::read {
 struct xml_bounds {
     std::size_t longest = std::size_t{64} << 20;  ///< bytes of one element
     std::size_t deepest = 64;                     ///< elements inside each other, within it
-    std::size_t piece = std::size_t{256} << 10;   ///< read at a time
+    std::size_t longest_tag = std::size_t{1} << 20;
+    std::size_t piece = std::size_t{256} << 10;  ///< read at a time
 };
 
 enum class xml_fault : std::uint8_t {
@@ -28,6 +29,7 @@ enum class xml_fault : std::uint8_t {
     too_deep,
     begun_again,  ///< another of its name begins before it ends
     broken_off,   ///< the stream ends inside it
+    stray,        ///< a marked element, by its start tag, that stands in none of its name
 };
 
 /// One element. Views are valid until the next call to next().
@@ -52,6 +54,10 @@ public:
     const std::string& root() const { return root_; }
     /// Whether the document has a document type: it is not read on.
     bool has_document_type() const { return has_document_type_; }
+    /// Whether the first element ended too; at the end of the stream.
+    bool is_whole() const { return open_roots_ == 0 && terminator_.empty(); }
+    /// Where a comment, CDATA or processing instruction begins that did not end; 0 where none.
+    std::uint64_t unended_line() const { return terminator_.empty() ? 0 : unended_line_; }
     /// Why the source failed; empty when it did not.
     const std::string& trouble() const { return trouble_; }
 
@@ -61,7 +67,10 @@ private:
     step scan(xml_piece& piece);
     step take_markup(xml_piece& piece);
     step skip_to_terminator();
+    step pass_to_terminator(std::string_view opening, std::string_view terminator);
     step take_tag(xml_piece& piece, std::size_t length);
+    step take_inside(xml_piece& piece, std::string_view name, std::size_t length, bool closes,
+                     bool self_closing);
     step begin(xml_piece& piece, bool self_closing, std::size_t length);
     void give(xml_piece& piece, xml_fault fault, std::size_t end);
     bool refill();
@@ -87,7 +96,9 @@ private:
     std::uint64_t start_line_ = 1;  // of the element
     std::vector<std::uint64_t> marked_lines_;
     std::string_view terminator_{};  // of a comment and its like that did not end yet
+    std::uint64_t unended_line_ = 0;
     std::string root_;
+    std::int64_t open_roots_ = 0;
     bool has_document_type_ = false;
     std::string trouble_;
 };
