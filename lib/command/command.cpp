@@ -78,6 +78,14 @@ std::optional<read::sourced_limits> load_limits(const limit_options& options) {
             sound = false;
         }
     }
+    for (const auto& [code, by] : in_force.off_by) {
+        if (read::is_never_left_out(code)) {
+            print_error(
+                fmt::format("vitalproof: warning: {} turns off {}, the gravest question "
+                            "of all\n",
+                            by, code));
+        }
+    }
     return sound ? std::optional(in_force) : std::nullopt;
 }
 

@@ -214,13 +214,16 @@ std::vector<limits_error> apply_limits(std::string_view text, const std::string&
 std::optional<limits_error> turn_off(std::string_view name, const std::string& by,
                                      sourced_limits& in) {
     bool any = false;
+    bool kept = false;
     std::vector<std::string> known;
     const auto turn_off_named = [&](const auto& info, auto check) {
         const std::string_view family = info.code.substr(0, info.code.find('.'));
         known.emplace_back(info.code);
         known.emplace_back(family);
         known.emplace_back(name_of(info.kind));
-        if (name == info.code || name == family || name == name_of(info.kind)) {
+        if (is_never_left_out(info.code)) {
+            kept = kept || name == info.code || name == family;
+        } else if (name == info.code || name == family || name == name_of(info.kind)) {
             in.values.turn(check, false);
             in.off_by[std::string(info.code)] = by;
             any = true;
@@ -231,6 +234,11 @@ std::optional<limits_error> turn_off(std::string_view name, const std::string& b
     }
     for (std::size_t i = 0; i < batch_check_count; ++i) {
         turn_off_named(batch_check_table[i], static_cast<batch_check>(i));
+    }
+    if (kept) {
+        return limits_error{"\"" + std::string(name) +
+                            "\" is asked whatever is left out; a limits file can turn it off "
+                            "(on = false)."};
     }
     if (any) {
         return std::nullopt;

@@ -34,6 +34,10 @@ inline constexpr int limits_schema = 1;
 std::vector<limits_error> apply_limits(std::string_view text, const std::string& file,
                                        sourced_limits& onto);
 
+/// Whether no option leaves the check out: a tube that may not lie in the airway is asked about
+/// whatever else is. A limits file can turn it off, and is then named in a warning.
+constexpr bool is_never_left_out(std::string_view code) { return code.starts_with("tube."); }
+
 /// Turns off a kind (`clinical`), a family (`unit`) or one check (`pressure.half`), by name;
 /// returns an error with a suggestion when there is none of that name.
 std::optional<limits_error> turn_off(std::string_view name, const std::string& by,

@@ -91,3 +91,26 @@ def test_a_tube_without_exhaled_co2_comes_first_and_no_option_hides_it(audit, tm
     tube = next(f for f in found if f["check"] == "tube.without_co2")
     assert tube["priority"] == "1"
     assert "7.5 mmHg" in tube["question"]
+
+
+@pytest.mark.parametrize("name", ["tube", "tube.without_co2"])
+def test_no_option_leaves_the_tube_out(audit, tmp_path, name):
+    text = "report,pulse,exhaled_co2,intubated\nA1,80,4,yes\n"
+    ran = audit(written(tmp_path, text), "--without", name)
+    assert ran.status == 2
+    assert "a limits file can turn it off" in ran.err
+
+
+def test_a_limits_file_that_turns_the_tube_off_is_named(audit, tmp_path):
+    text = "report,pulse,exhaled_co2,intubated\nA1,80,4,yes\n"
+    limits = written(tmp_path, "schema = 1\n[tube.without_co2]\non = false\n", "agency.toml")
+    ran = audit(written(tmp_path, text), "--limits", limits)
+    assert ran.status == 0
+    assert f"warning: {limits} turns off tube.without_co2" in ran.err
+    assert "tube.without_co2" not in {f["check"] for f in findings(ran.into)}
+
+
+def test_leaving_out_its_kind_keeps_the_tube(audit, tmp_path):
+    text = "report,pulse,exhaled_co2,intubated\nA1,80,4,yes\n"
+    found = asked(audit, tmp_path, text, "--without", "completeness")
+    assert "tube.without_co2" in {f["check"] for f in found}
