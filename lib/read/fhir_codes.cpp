@@ -94,8 +94,8 @@ struct coded_points {
     int points;
 };
 
-// LOINC's answer lists LL355-9 (eye opening), LL356-7 (verbal) and LL357-5 (motor), as HL7's example
-// questionnaire of the coma score holds them, from none to best.
+// LOINC's answer lists LL355-9 (eye opening), LL356-7 (verbal) and LL357-5 (motor), as HL7's
+// example questionnaire of the coma score holds them, from none to best.
 constexpr std::array answers = std::to_array<coded_points>({
     {"LA6553-7", sign_id::coma_eye, 1},
     {"LA6554-5", sign_id::coma_eye, 2},
