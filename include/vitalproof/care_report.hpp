@@ -16,8 +16,10 @@ namespace vitalproof::inline VITALPROOF_ABI {
 using places_of_set = std::array<std::string, sign_count>;
 
 struct care_report {
-    std::string id{};    ///< as the source names it
-    std::string crew{};  ///< crew or unit; empty where the source does not say
+    std::string id{};        ///< as the source names it
+    std::string crew{};      ///< crew or unit; empty where the source does not say
+    std::string device{};    ///< the monitor, as the source names it
+    std::string incident{};  ///< the call, which several crews may have reports of
     std::optional<age_in_years> age{};
     facts known{};                      ///< said of the whole report
     std::optional<call_record> call{};  ///< where the source carries it

@@ -94,7 +94,11 @@ private:
                 spare_.pop_back();
             }
             std::swap(held, report);
-            report.places.clear();  // else a reader that gives none would give another's
+            // Else a reader that does not fill these would give another's.
+            report.places.clear();
+            report.device.clear();
+            report.incident.clear();
+            report.call.reset();
             return first_ + held_.size() - 1;
         }
         const care_report& at(std::uint64_t number) const { return held_[number - first_]; }
@@ -226,6 +230,7 @@ private:
         f.check = check;
         f.report = report.id;
         f.crew = report.crew;
+        f.device = report.device;
         f.set = origin.set + 1;
         f.taken_at = set.taken_at;
         f.line = set.line;

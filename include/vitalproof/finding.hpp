@@ -113,7 +113,8 @@ struct finding {
     std::size_t check = 0;  ///< its place in the catalogue
     std::string report{};
     std::string crew{};
-    std::size_t set = 0;  ///< from 1, in the order of the report
+    std::string device{};  ///< the report's, for counts
+    std::size_t set = 0;   ///< from 1, in the order of the report
     std::optional<set_time> taken_at{};
     std::uint64_t line = 0;  ///< in its source; 0 when it came from no file
     std::string place{};     ///< of the reading it is about, where a line does not say it

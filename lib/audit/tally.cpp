@@ -16,18 +16,27 @@ void asked::add(asks what) {
     }
 }
 
-crew_counts& tally::crew(const std::string& name) {
-    const auto known = by_crew.find(name);
-    if (known != by_crew.end()) {
+set_counts& tally::counts_of(by_name& names, const std::string& name, const char* others) {
+    const auto known = names.find(name);
+    if (known != names.end()) {
         return known->second;
     }
-    return by_crew.size() < most_crews ? by_crew[name] : by_crew[other_crews];
+    return names.size() < most_names ? names[name] : names[others];
+}
+
+template <class Count>
+void tally::count_by_name(const std::string& crew, const std::string& device, Count&& count) {
+    count(counts_of(by_crew, crew, other_crews));
+    if (!device.empty()) {
+        count(counts_of(by_device, device, other_devices));
+    }
 }
 
 void tally::add_report(const care_report& report) {
     ++reports;
     sets += report.sets.size();
-    crew(report.crew).sets += report.sets.size();
+    count_by_name(report.crew, report.device,
+                  [&](set_counts& of_name) { of_name.sets += report.sets.size(); });
     for (const vital_set& set : report.sets) {
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
             const bool holds_something = set[s].state() != reading_state::absent;
@@ -58,9 +67,11 @@ void tally::add_findings(std::span<const finding> of_set) {
         queried = queried || info.asks == asks::query;
     }
     if (rejected || queried) {
-        crew_counts& of_crew = crew(of_set.front().crew);
         ++(rejected ? sets_rejected : sets_queried);
-        ++(rejected ? of_crew.sets_rejected : of_crew.sets_queried);
+        const finding& any = of_set.front();
+        count_by_name(any.crew, any.device, [rejected](set_counts& of_name) {
+            ++(rejected ? of_name.sets_rejected : of_name.sets_queried);
+        });
     } else if (explained) {
         ++sets_part_of_batch;
     }

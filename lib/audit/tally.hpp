@@ -25,7 +25,7 @@ struct asked {
 };
 
 /// What one crew charted and what was asked of it, not of its export.
-struct crew_counts {
+struct set_counts {
     std::uint64_t sets = 0;
     std::uint64_t sets_rejected = 0;
     std::uint64_t sets_queried = 0;  ///< not those already rejected
@@ -33,9 +33,12 @@ struct crew_counts {
 
 class tally {
 public:
-    /// Crews counted by name; the sets of any beyond these are counted together.
-    static constexpr std::size_t most_crews = 10'000;
+    using by_name = std::map<std::string, set_counts>;
+
+    /// Crews, and devices, counted by name; the sets of any beyond these are counted together.
+    static constexpr std::size_t most_names = 10'000;
     static constexpr const char* other_crews = "(other crews)";
+    static constexpr const char* other_devices = "(other devices)";
 
     void add_report(const care_report& report);
     /// The findings of one set, all at once.
@@ -58,10 +61,13 @@ public:
     std::array<std::uint64_t, batch_check_count> by_batch_check{};
     asked all{};
     asked part_of_batch{};  ///< of these, those that are part of a finding about a whole column
-    std::map<std::string, crew_counts> by_crew{};
+    by_name by_crew{};
+    by_name by_device{};  ///< empty where no source names one
 
 private:
-    crew_counts& crew(const std::string& name);
+    static set_counts& counts_of(by_name& names, const std::string& name, const char* others);
+    template <class Count>
+    void count_by_name(const std::string& crew, const std::string& device, Count&& count);
 };
 
 }  // namespace vitalproof::audit

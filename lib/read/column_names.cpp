@@ -219,6 +219,22 @@ constexpr std::array role_names{
     role_name{"patientdisposition", column_role::disposition, 0},
     role_name{"transportdisposition", column_role::disposition, 1},
     role_name{"outcome", column_role::disposition, 2},
+    role_name{"device", column_role::device, 0},
+    role_name{"deviceid", column_role::device, 0},
+    role_name{"deviceserial", column_role::device, 1},
+    role_name{"monitor", column_role::device, 1},
+    role_name{"monitorid", column_role::device, 0},
+    role_name{"monitorserial", column_role::device, 1},
+    role_name{"incident", column_role::incident, 0},
+    role_name{"incidentid", column_role::incident, 0},
+    role_name{"incidentno", column_role::incident, 0},
+    role_name{"incidentnumber", column_role::incident, 0},
+    role_name{"cadnumber", column_role::incident, 1},
+    role_name{"complaint", column_role::complaint, 1},
+    role_name{"chiefcomplaint", column_role::complaint, 0},
+    role_name{"primarycomplaint", column_role::complaint, 0},
+    role_name{"primaryimpression", column_role::complaint, 2},
+    role_name{"impression", column_role::complaint, 3},
 };
 
 struct age_name {

@@ -242,7 +242,8 @@ settlement settle_columns(std::vector<understood>& columns) {
     settle_lone_dates(columns);
     for (const column_role role :
          {column_role::age, column_role::pressure_method, column_role::pulse_method,
-          column_role::source, column_role::disposition}) {
+          column_role::source, column_role::disposition, column_role::device, column_role::incident,
+          column_role::complaint}) {
         settle_role(columns, role, false);
     }
     return outcome;

@@ -43,6 +43,9 @@ enum class column_role : std::uint8_t {
     pulse_method,
     source,       ///< charted by hand or captured from a monitor
     disposition,  ///< how the call ended for its patient
+    device,       ///< the monitor
+    incident,     ///< the call, of which several crews may have reports
+    complaint,    ///< why the call was made
     // One row, one reading:
     sign_name,
     value,

@@ -3,6 +3,7 @@
 #include "read/number.hpp"
 #include "read/text.hpp"
 
+#include <algorithm>
 #include <array>
 #include <chrono>
 
@@ -115,6 +116,15 @@ std::optional<disposition> read_disposition(std::string_view text) {
          {"interfacility", disposition::transferred},
          {"hospitaltransfer", disposition::transferred}}};
     return look_up(words, text);
+}
+
+bool tells_of_exposure(std::string_view complaint) {
+    static constexpr std::array<std::string_view, 10> words{
+        "hypothermi", "hyperthermi", "exposure",   "frostbite",      "drown",
+        "submers",    "immersion",   "heatstroke", "heatexhaustion", "burn"};
+    const std::string text = bare_name(complaint);
+    return std::ranges::any_of(
+        words, [&](std::string_view word) { return text.find(word) != std::string::npos; });
 }
 
 std::optional<age_in_years> read_age(std::string_view text, age_unit unit) {

@@ -28,6 +28,9 @@ std::optional<bool> read_captured(std::string_view text);
 /// not transported; transported; transfer, interfacility.
 std::optional<disposition> read_disposition(std::string_view text);
 
+/// Whether a complaint tells of cold, water, heat or fire, which make any temperature possible.
+bool tells_of_exposure(std::string_view complaint);
+
 /// A number from 0, in the column's unit.
 std::optional<age_in_years> read_age(std::string_view text, age_unit unit);
 

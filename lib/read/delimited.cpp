@@ -77,7 +77,8 @@ private:
     bool take_groups(std::span<const std::string_view> cells, std::uint64_t line);
     bool said_of_row(const column& where);
     void take_report_cells(std::span<const std::string_view> cells, std::uint64_t line);
-    void take_disposition(std::span<const std::string_view> cells, std::uint64_t line);
+    void take_more(std::span<const std::string_view> cells, std::uint64_t line);
+    void take_disposition(std::string_view text, std::uint64_t line);
     bool is_header_again(std::span<const std::string_view> cells) const;
     void hand_over();
     void refuse(const token_row& row, std::string_view reason, std::string_view remedy);
@@ -116,6 +117,10 @@ private:
     const column* crew_column_ = nullptr;
     const column* age_column_ = nullptr;
     const column* disposition_column_ = nullptr;
+    const column* device_column_ = nullptr;
+    const column* incident_column_ = nullptr;
+    const column* complaint_column_ = nullptr;
+    bool says_more_ = false;  // whether any of the last four is there
     std::vector<std::string_view> padded_;
 
     report_gatherer gatherer_;
@@ -232,6 +237,11 @@ void delimited_reader::read_rows() {
     crew_column_ = outcome_.columns.find(column_role::crew);
     age_column_ = outcome_.columns.find(column_role::age);
     disposition_column_ = outcome_.columns.find(column_role::disposition);
+    device_column_ = outcome_.columns.find(column_role::device);
+    incident_column_ = outcome_.columns.find(column_role::incident);
+    complaint_column_ = outcome_.columns.find(column_role::complaint);
+    says_more_ = disposition_column_ != nullptr || device_column_ != nullptr ||
+                 incident_column_ != nullptr || complaint_column_ != nullptr;
     outcome_.columns.report_stated ? take_rows<true>() : take_rows<false>();
     hand_over();
     gatherer_.finish();
@@ -401,8 +411,8 @@ bool delimited_reader::said_of_row(const column& where) {
     if (crew_column_ != nullptr && report_.crew.empty()) {
         report_.crew.assign(trimmed(cells[crew_column_->index]));
     }
-    if (disposition_column_ != nullptr && !report_.call) {
-        take_disposition(cells, line);
+    if (says_more_) {
+        take_more(cells, line);
     }
     if (age_column_ == nullptr || report_.age) {
         return;
@@ -418,10 +428,28 @@ bool delimited_reader::said_of_row(const column& where) {
     }
 }
 
-[[gnu::noinline]] void delimited_reader::take_disposition(std::span<const std::string_view> cells,
-                                                          std::uint64_t line) {
-    const std::string_view text = trimmed(cells[disposition_column_->index]);
-    if (text.empty()) {
+// What few exports hold: device, call, complaint and how the call ended.
+[[gnu::noinline]] void delimited_reader::take_more(std::span<const std::string_view> cells,
+                                                   std::uint64_t line) {
+    const auto text_in = [cells](const column* where) {
+        return where == nullptr ? std::string_view() : trimmed(cells[where->index]);
+    };
+    if (report_.device.empty()) {
+        report_.device.assign(text_in(device_column_));
+    }
+    if (report_.incident.empty()) {
+        report_.incident.assign(text_in(incident_column_));
+    }
+    if (tells_of_exposure(text_in(complaint_column_))) {
+        report_.known.state(fact::exposure, true);
+    }
+    if (const std::string_view text = text_in(disposition_column_); !text.empty()) {
+        take_disposition(text, line);
+    }
+}
+
+void delimited_reader::take_disposition(std::string_view text, std::uint64_t line) {
+    if (report_.call) {
         return;
     }
     if (const auto ended = read_disposition(text)) {
@@ -447,6 +475,8 @@ void delimited_reader::hand_over() {
     }
     report_.id.clear();
     report_.crew.clear();
+    report_.device.clear();
+    report_.incident.clear();
     report_.age.reset();
     report_.known = {};
     report_.call.reset();

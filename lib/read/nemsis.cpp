@@ -84,6 +84,7 @@ void nemsis_reader::take(const xml_piece& piece) {
 void nemsis_reader::take_report(const xml_piece& piece) {
     report_.id.clear();
     report_.crew.clear();
+    report_.incident.clear();
     report_.age.reset();
     report_.known = {};
     report_.sets.clear();

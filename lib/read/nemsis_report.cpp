@@ -280,6 +280,9 @@ void read_vitals(const pugi::xml_node& section, const co2_percent_basis& co2,
 
 void read_response(const pugi::xml_node& section, care_report& report) {
     for_each_element(section, [&](std::string_view name, const pugi::xml_node& node) {
+        if (name == "eResponse.03") {
+            report.incident.assign(element_of(node).text);
+        }
         // The unit, by its call sign, else its vehicle; never a crew member.
         if (name == "eResponse.14" || (name == "eResponse.13" && report.crew.empty())) {
             if (const std::string_view unit = element_of(node).text; !unit.empty()) {

@@ -10,8 +10,10 @@ namespace {
 
 bool could_be_one(const care_report& a, const care_report& b) {
     const bool crews_differ = !a.crew.empty() && !b.crew.empty() && a.crew != b.crew;
+    const bool calls_differ =
+        !a.incident.empty() && !b.incident.empty() && a.incident != b.incident;
     const bool ages_differ = a.age && b.age && *a.age != *b.age;
-    return !crews_differ && !ages_differ;
+    return !crews_differ && !calls_differ && !ages_differ;
 }
 
 }  // namespace
@@ -49,6 +51,12 @@ void report_gatherer::join(open_report& earlier, care_report& run) {
                        std::make_move_iterator(run.sets.end()));
     if (report.crew.empty()) {
         report.crew = run.crew;
+    }
+    if (report.device.empty()) {
+        report.device = run.device;
+    }
+    if (report.incident.empty()) {
+        report.incident = run.incident;
     }
     if (!report.age) {
         report.age = run.age;

@@ -64,14 +64,14 @@ json signs_as_json(const audit::tally& counts) {
     return signs;
 }
 
-json crews_as_json(const audit::tally& counts) {
-    json crews = json::object();
-    for (const auto& [name, crew] : counts.by_crew) {
-        crews[name] = {{"sets", crew.sets},
-                       {"sets_rejected", crew.sets_rejected},
-                       {"sets_queried", crew.sets_queried}};
+json names_as_json(const audit::tally::by_name& counts) {
+    json names = json::object();
+    for (const auto& [name, of_name] : counts) {
+        names[name] = {{"sets", of_name.sets},
+                       {"sets_rejected", of_name.sets_rejected},
+                       {"sets_queried", of_name.sets_queried}};
     }
-    return crews;
+    return names;
 }
 
 json kinds_as_json(const audit::tally& counts) {
@@ -182,7 +182,7 @@ void write_account(const output_folder& folder, const audit::account& account,
         {"batch_findings", batch_as_json(account)},
         {"by_check", checks_as_json(counts)},
         {"by_sign", signs_as_json(counts)},
-        {"by_crew", crews_as_json(counts)},
+        {"by_crew", names_as_json(counts.by_crew)},
         {"by_kind", kinds_as_json(counts)},
         {"limits", limits_as_json(in_force)},
         {"times", times_as_json(reading)},
@@ -195,6 +195,9 @@ void write_account(const output_folder& folder, const audit::account& account,
          "for the agency's medical direction to set; local protocols and licensed practice "
          "prevail. Nothing here changes a chart."},
     };
+    if (!counts.by_device.empty()) {
+        document["by_device"] = names_as_json(counts.by_device);
+    }
     output_file file(folder.file(account_name));
     file.append(document.dump(2, ' ', false, json::error_handler_t::replace));
     file.append("\n");

@@ -34,6 +34,12 @@ std::string_view role_name(read::column_role role) {
             return "charted or captured";
         case read::column_role::disposition:
             return "how the call ended";
+        case read::column_role::device:
+            return "the monitor";
+        case read::column_role::incident:
+            return "the call, which other reports may be of";
+        case read::column_role::complaint:
+            return "complaint, for exposure to cold, water or heat";
         case read::column_role::sign_name:
             return "name of the sign in each row";
         case read::column_role::value:

@@ -114,3 +114,42 @@ def test_leaving_out_its_kind_keeps_the_tube(audit, tmp_path):
     text = "report,pulse,exhaled_co2,intubated\nA1,80,4,yes\n"
     found = asked(audit, tmp_path, text, "--without", "completeness")
     assert "tube.without_co2" in {f["check"] for f in found}
+
+
+def test_devices_are_counted_as_crews_are(audit, tmp_path):
+    text = (
+        "report,monitor id,systolic,diastolic\n"
+        "A1,LP-7,72,118\nA1,LP-7,120,80\nB2,LP-8,130,70\nC3,,120,80\n"
+    )
+    account = audit(written(tmp_path, text)).account()
+    assert account["by_device"] == {
+        "LP-7": {"sets": 2, "sets_rejected": 1, "sets_queried": 0},
+        "LP-8": {"sets": 1, "sets_rejected": 0, "sets_queried": 0},
+    }
+    assert "by_device" not in audit(written(tmp_path, HEADER + RISING[0]), into="none").account()
+
+
+def test_one_identifier_of_two_incidents_is_two_reports(audit, tmp_path):
+    text = "report,incident number,pulse\n7,A,80\n8,A,81\n7,B,82\n"
+    ran = audit(written(tmp_path, text))
+    assert ran.account()["reports"] == 3
+    assert "1 repeated report identifier, first in line 4" in ran.err
+    of_one = audit(written(tmp_path, text.replace("7,B", "7,A")), into="one")
+    assert of_one.account()["reports"] == 2
+
+
+@pytest.mark.parametrize(
+    ("complaint", "asks"),
+    [("Hypothermia", False), ("near drowning", False), ("Burns to arm", False), ("fall", True)],
+)
+def test_a_complaint_of_exposure_makes_a_cold_patient_believable(audit, tmp_path, complaint, asks):
+    text = f"report,chief complaint,temperature (C)\nA1,{complaint},27.5\n"
+    found = {f["check"] for f in asked(audit, tmp_path, text)}
+    assert ("unlikely.temperature" in found) == asks
+
+
+def test_a_complaint_and_a_device_reach_no_output_of_findings(audit, tmp_path):
+    text = "report,complaint,device,pulse\nA1,Jane Doe fell,LP-7,900\n"
+    ran = audit(written(tmp_path, text))
+    for file in ran.into.iterdir():
+        assert "Jane" not in file.read_text(encoding="utf-8")
