@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from support import peak_megabytes_of
 
 SOURCE = Path(__file__).resolve().parents[2]
 DONE, INPUT_FAILED = 0, 3
@@ -431,22 +432,6 @@ def test_noise_in_a_bundle_is_accounted_for(audit, tmp_path, seed):
     assert ran.status in (DONE, INPUT_FAILED)
     examined, unread, other = counted(ran)
     assert examined >= 150 and examined + unread + other <= 200 + 20
-
-
-def peak_megabytes_of(program, into, feed):
-    """Audits what `feed` writes to standard input; the memory it took, and its account."""
-    if b"AddressSanitizer" in program.read_bytes() or b"ThreadSanitizer" in program.read_bytes():
-        pytest.skip("a sanitizer takes more memory than the program")
-    command = [program, "audit", "-", "--into", into, "--quiet", "--without", "clinical"]
-    with subprocess.Popen(command, bufsize=0, stdin=subprocess.PIPE) as process:
-        feed(process.stdin)
-        # Before its input ends: all but what the pipe holds has been read, and it is still there.
-        status = Path(f"/proc/{process.pid}/status").read_text(encoding="ascii")
-        process.stdin.close()
-    assert process.returncode in (DONE, INPUT_FAILED)
-    account = json.loads((into / "audit.json").read_text(encoding="utf-8"))
-    (peak,) = re.findall(r"VmHWM:\s+(\d+) kB", status)
-    return int(peak) / 1024, account
 
 
 @pytest.mark.parametrize("form", ["bundle", "lines"])

@@ -405,10 +405,42 @@ struct pressure_mean_formula_captured {
     }
 };
 
+struct pressure_mean_palpated {
+    static constexpr check_info info{
+        .code = "pressure.mean_palpated",
+        .title = "Mean beside a palpated pressure",
+        .asks = asks::query,
+        .priority = priority::normal,
+        .kind = kind::plausibility,
+        .sign = sign_id::mean_pressure,
+        .question =
+            "Mean pressure {mean_pressure} is charted beside a systolic of {systolic} that was "
+            "palpated. How was the mean obtained?",
+        .expected = "no mean, or the method that gave it",
+        .why =
+            "A finger on the pulse finds a systolic alone, and without a diastolic no mean can be "
+            "worked out: it is from another measurement, or the method is not the one charted.",
+        .source = "standard physiology",
+        .context = "Only where the pressure is known as palpated.",
+    };
+    using needs = sign_list<sign::systolic, sign::mean_pressure>;
+    using sees = sign_list<>;
+    using limits = no_limits;
+
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return v.is_somewhere(fact::palpated);
+    }
+
+    static constexpr bool fires(const readings& r, const context& c, const limits&) {
+        return all(r.value<sign::mean_pressure>() >= real{0} * mmHg, c.is(fact::palpated));
+    }
+};
+
 using pressure_family =
     check_list<pressure_order, pressure_narrow, pressure_wide, pressure_half,
                pressure_diastolic_zero_by_machine, pressure_diastolic_zero, pressure_mean_outside,
-               pressure_mean_outside_mixed, pressure_mean_formula, pressure_mean_formula_captured>;
+               pressure_mean_outside_mixed, pressure_mean_formula, pressure_mean_formula_captured,
+               pressure_mean_palpated>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI
