@@ -145,6 +145,12 @@ void nemsis_reader::refuse_fault(const xml_piece& piece) {
             refuse(piece, "its elements lie more than " + std::to_string(bounds_.deepest) + " deep",
                    "check what wrote it: the standard needs no more than ten");
             break;
+        case xml_fault::too_many:
+            refuse(
+                piece,
+                "the report has more than " + std::to_string(bounds_.most_elements) + " elements",
+                "check what wrote it: a report has a few thousand at most");
+            break;
         case xml_fault::begun_again:
             refuse(piece, "the report does not end before the next one begins",
                    "export the report again");

@@ -41,9 +41,9 @@ struct element {
 /// The text of an element. One parted by a comment, CDATA or processing instruction is whole again;
 /// an element within shows as `<>`, so that it is never taken for a value.
 inline std::string_view text_of(pugi::xml_node node) {
-    if (node.first_child() == node.last_child()) {
-        const bool is_element = node.first_child().type() == pugi::node_element;
-        return is_element ? "<>" : node.child_value();
+    const pugi::xml_node first = node.first_child();
+    if (!first.next_sibling()) {
+        return first.type() == pugi::node_element ? "<>" : first.value();
     }
     std::string whole;
     for (const pugi::xml_node& part : node.children()) {
@@ -56,15 +56,15 @@ inline std::string_view text_of(pugi::xml_node node) {
 
 inline element element_of(const pugi::xml_node& node) {
     element e{.text = stripped(text_of(node))};
-    for (const pugi::xml_attribute& attribute : node.attributes()) {
+    for (auto attribute = node.first_attribute(); attribute;
+         attribute = attribute.next_attribute()) {
         const std::string_view name = without_prefix(attribute.name());
-        const std::string_view value = stripped(attribute.value());
         if (name == "NV") {
-            e.not_value = value;
+            e.not_value = stripped(attribute.value());
         } else if (name == "PN") {
-            e.negative = value;
+            e.negative = stripped(attribute.value());
         } else if (name == "ETCO2Type") {
-            e.unit_type = value;
+            e.unit_type = stripped(attribute.value());
         }
     }
     return e;
@@ -73,7 +73,7 @@ inline element element_of(const pugi::xml_node& node) {
 /// Calls `f(name, node)` for the elements of a section, those in its groups included.
 template <class F>
 void for_each_element(const pugi::xml_node& section, F&& f) {
-    for (const pugi::xml_node& child : section.children()) {
+    for (pugi::xml_node child = section.first_child(); child; child = child.next_sibling()) {
         if (const std::string_view name = local_name(child); name.ends_with("Group")) {
             for_each_element(child, f);
         } else if (!name.empty()) {

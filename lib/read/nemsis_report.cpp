@@ -23,7 +23,7 @@ public:
     group_reader(vital_set& set, const co2_percent_basis& co2) : set_(set), co2_(co2) {}
 
     void read(const pugi::xml_node& group) {
-        for (const pugi::xml_node& child : group.children()) {
+        for (pugi::xml_node child = group.first_child(); child; child = child.next_sibling()) {
             const std::string_view name = local_name(child);
             if (name.ends_with("Group")) {
                 read(child);

@@ -7,41 +7,38 @@ namespace vitalproof::read {
 
 namespace {
 
-// A name in a tag, without its prefix.
-std::string_view local_name(std::string_view tag) {
-    std::size_t begin = 0;
-    for (std::size_t i = 0; i < tag.size(); ++i) {
-        const char c = tag[i];
-        if (c == ':') {
-            begin = i + 1;
-        } else if (c == '>' || c == '/' || c == ' ' || c == '\n' || c == '\t' || c == '\r') {
-            return tag.substr(begin, i - begin);
-        }
-    }
-    return tag.substr(begin);
-}
-
-// The end of a tag, past any that an attribute's value holds; npos where it has none.
-std::size_t end_of_tag(std::string_view tag) {
-    const std::size_t end = tag.find('>');
-    if (end == std::string_view::npos || tag.substr(0, end).find('=') == std::string_view::npos) {
-        return end;
-    }
-    char quote = 0;
-    for (std::size_t i = 0; i < tag.size(); ++i) {
-        const char c = tag[i];
-        if (quote != 0) {
-            quote = c == quote ? char{0} : quote;
-        } else if (c == '"' || c == '\'') {
-            quote = c;
-        } else if (c == '>') {
-            return i;
-        }
-    }
-    return std::string_view::npos;
+constexpr bool ends_name(char c) {
+    return c == '>' || c == '/' || c == ' ' || c == '\n' || c == '\t' || c == '\r' || c == '<';
 }
 
 }  // namespace
+
+// In one pass: half the work of splitting is here.
+xml_splitter::tag xml_splitter::read_tag(std::string_view from) {
+    tag read;
+    read.closes = from.size() > 1 && from[1] == '/';
+    std::size_t i = read.closes ? 2 : 1;
+    std::size_t begin = i;
+    for (; i < from.size() && !ends_name(from[i]); ++i) {
+        begin = from[i] == ':' ? i + 1 : begin;
+    }
+    read.name = from.substr(begin, i - begin);
+    char quote = 0;
+    for (; i < from.size() && from[i] != '<'; ++i) {
+        const char c = from[i];
+        if (quote != 0) {
+            quote = c == quote ? char{0} : quote;
+        } else if (c == '>') {
+            read.self_closing = from[i - 1] == '/';
+            read.length = i + 1;
+            return read;
+        } else if (c == '"' || c == '\'') {
+            quote = c;
+        }
+    }
+    read.is_none = i < from.size();
+    return read;
+}
 
 xml_splitter::xml_splitter(byte_source& source, std::string_view element, std::string_view marked,
                            const xml_bounds& bounds)
@@ -53,7 +50,7 @@ bool xml_splitter::next(xml_piece& piece) {
     marked_lines_.clear();  // no element is open: the last one was given
     for (;;) {
         if (has_document_type_) {
-            if (inside()) {
+            if (open_) {
                 give(piece, xml_fault::broken_off, at_);
                 return true;
             }
@@ -65,12 +62,12 @@ bool xml_splitter::next(xml_piece& piece) {
             case step::on:
                 break;
             case step::starved:
-                if (inside() && end_ - start_ > bounds_.longest) {
+                if (open_ && end_ - start_ > bounds_.longest) {
                     give(piece, xml_fault::too_long, at_);
                     return true;
                 }
                 if (!refill()) {
-                    if (!inside()) {
+                    if (!open_) {
                         return false;
                     }
                     give(piece, xml_fault::broken_off, end_);
@@ -81,12 +78,21 @@ bool xml_splitter::next(xml_piece& piece) {
     }
 }
 
-// Counts the lines passed.
-void xml_splitter::pass(std::size_t to) {
-    const auto from = data_.begin() + static_cast<std::ptrdiff_t>(at_);
-    line_ += static_cast<std::uint64_t>(
-        std::count(from, data_.begin() + static_cast<std::ptrdiff_t>(to), '\n'));
-    at_ = to;
+// The line at at_. Lines are counted only where one is asked for.
+std::uint64_t xml_splitter::line() {
+    const char* from = data_.data() + counted_;
+    const char* const to = data_.data() + at_;
+    while (from != to) {
+        const auto rest = static_cast<std::size_t>(to - from);
+        const void* const end = std::memchr(from, '\n', rest);
+        if (end == nullptr) {
+            break;
+        }
+        ++line_;
+        from = static_cast<const char*>(end) + 1;
+    }
+    counted_ = at_;
+    return line_;
 }
 
 // False where all was looked at.
@@ -94,8 +100,10 @@ bool xml_splitter::refill() {
     if (at_end_) {
         return false;
     }
-    if (const std::size_t keep = inside() ? start_ : at_; keep != 0) {
+    if (const std::size_t keep = open_ ? start_ : at_; keep != 0) {
+        line();
         std::memmove(data_.data(), data_.data() + keep, end_ - keep);
+        counted_ -= keep;
         at_ -= keep;
         end_ -= keep;
     }
@@ -119,10 +127,10 @@ xml_splitter::step xml_splitter::scan(xml_piece& piece) {
     }
     const std::size_t open = left().find('<');
     if (open == std::string_view::npos) {
-        pass(end_);
+        at_ = end_;
         return step::starved;
     }
-    pass(at_ + open);
+    at_ += open;
     return take_markup(piece);
 }
 
@@ -145,24 +153,22 @@ xml_splitter::step xml_splitter::take_markup(xml_piece& piece) {
         has_document_type_ = true;
         return step::on;
     }
-    // No tag holds another '<', not even in an attribute's value.
-    const std::size_t next = markup.find('<', 1);
-    const std::size_t end = end_of_tag(markup.substr(0, next));
-    if (end != std::string_view::npos) {
-        return take_tag(piece, end + 1);
+    const tag read = read_tag(markup);
+    if (read.length != 0) {
+        return take_tag(piece, read);
     }
-    if (next == std::string_view::npos && markup.size() <= bounds_.longest_tag && !at_end_) {
+    if (!read.is_none && markup.size() <= bounds_.longest_tag && !at_end_) {
         return step::starved;
     }
-    pass(at_ + 1);
+    ++at_;
     return step::on;
 }
 
 xml_splitter::step xml_splitter::pass_to_terminator(std::string_view opening,
                                                     std::string_view terminator) {
     terminator_ = terminator;
-    unended_line_ = line_;
-    pass(at_ + opening.size());
+    unended_line_ = line();
+    at_ += opening.size();
     return step::on;
 }
 
@@ -170,74 +176,75 @@ xml_splitter::step xml_splitter::skip_to_terminator() {
     const std::size_t found = left().find(terminator_);
     if (found == std::string_view::npos) {
         // Its first characters may be the last of what was read.
-        pass(std::max(at_, end_ - std::min(end_ - at_, terminator_.size() - 1)));
+        at_ = end_ - std::min(end_ - at_, terminator_.size() - 1);
         return step::starved;
     }
-    pass(at_ + found + terminator_.size());
+    at_ += found + terminator_.size();
     terminator_ = {};
     return step::on;
 }
 
-xml_splitter::step xml_splitter::take_tag(xml_piece& piece, std::size_t length) {
-    const std::string_view tag = left().substr(0, length);
-    const bool closes = tag.starts_with("</");
-    const bool self_closing = tag.ends_with("/>");
-    const std::string_view name = local_name(tag.substr(closes ? 2 : 1));
-    const bool begins = !closes && name == element_;
-    if (begins && inside()) {
+xml_splitter::step xml_splitter::take_tag(xml_piece& piece, const tag& read) {
+    const bool begins = !read.closes && read.name == element_;
+    if (begins && open_) {
         give(piece, xml_fault::begun_again, at_);  // this tag is met again, outside
         return step::given;
     }
-    if (root_.empty() && !closes) {
-        root_ = name;
+    if (root_.empty() && !read.closes) {
+        root_ = read.name;
     }
-    if (!self_closing && name == root_) {
-        open_roots_ += closes ? -1 : 1;
+    if (!read.self_closing && read.name == root_) {
+        open_roots_ += read.closes ? -1 : 1;
     }
     if (begins) {
-        return begin(piece, self_closing, length);
+        return begin(piece, read);
     }
-    if (inside()) {
-        return take_inside(piece, name, length, closes, self_closing);
+    if (open_) {
+        return take_inside(piece, read);
     }
-    const bool is_stray = !closes && name == marked_;
+    const bool is_stray = !read.closes && read.name == marked_;
     if (is_stray) {
         start_ = at_;
-        start_line_ = line_;
-        marked_lines_.push_back(line_);
+        start_line_ = line();
+        marked_lines_.push_back(start_line_);
     }
-    pass(at_ + length);
+    at_ += read.length;
     if (is_stray) {
         give(piece, xml_fault::stray, at_);
     }
     return is_stray ? step::given : step::on;
 }
 
-xml_splitter::step xml_splitter::take_inside(xml_piece& piece, std::string_view name,
-                                             std::size_t length, bool closes, bool self_closing) {
-    if (closes && name == element_) {
-        pass(at_ + length);
-        give(piece, too_deep_ ? xml_fault::too_deep : xml_fault::none, at_);
+xml_splitter::step xml_splitter::take_inside(xml_piece& piece, const tag& read) {
+    if (read.closes && read.name == element_) {
+        at_ += read.length;
+        give(piece, fault_, at_);
         return step::given;
     }
-    if (!closes && name == marked_) {
-        marked_lines_.push_back(line_);
+    if (!read.closes && read.name == marked_) {
+        marked_lines_.push_back(line());
     }
-    depth_ += !closes && !self_closing ? 1 : 0;
-    depth_ -= closes && depth_ > 0 ? 1 : 0;
-    too_deep_ = too_deep_ || depth_ > bounds_.deepest;
-    pass(at_ + length);
+    depth_ += !read.closes && !read.self_closing ? 1 : 0;
+    depth_ -= read.closes && depth_ > 0 ? 1 : 0;
+    elements_ += read.closes ? 0 : 1;
+    if (depth_ > bounds_.deepest) {
+        fault_ = xml_fault::too_deep;
+    } else if (elements_ > bounds_.most_elements) {
+        fault_ = xml_fault::too_many;
+    }
+    at_ += read.length;
     return step::on;
 }
 
-xml_splitter::step xml_splitter::begin(xml_piece& piece, bool self_closing, std::size_t length) {
+xml_splitter::step xml_splitter::begin(xml_piece& piece, const tag& read) {
     open_ = true;
     start_ = at_;
-    start_line_ = line_;
+    start_line_ = line();
     depth_ = 0;
-    too_deep_ = false;
-    pass(at_ + length);
-    if (self_closing) {
+    elements_ = 0;
+    fault_ = xml_fault::none;
+    at_ += read.length;
+    if (read.self_closing) {
         give(piece, xml_fault::none, at_);
         return step::given;
     }

@@ -17,8 +17,9 @@
 namespace vitalproof::read {
 
 struct xml_bounds {
-    std::size_t longest = std::size_t{64} << 20;  ///< bytes of one element
-    std::size_t deepest = 64;                     ///< elements inside each other, within it
+    std::size_t longest = std::size_t{64} << 20;       ///< bytes of one element
+    std::size_t deepest = 64;                          ///< elements inside each other, within it
+    std::size_t most_elements = std::size_t{1} << 20;  ///< within it
     std::size_t longest_tag = std::size_t{1} << 20;
     std::size_t piece = std::size_t{256} << 10;  ///< read at a time
 };
@@ -27,6 +28,7 @@ enum class xml_fault : std::uint8_t {
     none,
     too_long,
     too_deep,
+    too_many,     ///< elements
     begun_again,  ///< another of its name begins before it ends
     broken_off,   ///< the stream ends inside it
     stray,        ///< a marked element, by its start tag, that stands in none of its name
@@ -64,18 +66,25 @@ public:
 private:
     enum class step : std::uint8_t { on, starved, given };
 
+    struct tag {
+        std::string_view name{};  // without its prefix
+        std::size_t length = 0;   // 0 where it has no end, or none yet
+        bool closes = false;
+        bool self_closing = false;
+        bool is_none = false;  // a '<' comes first, which no tag holds, not even in a value
+    };
+
+    static tag read_tag(std::string_view from);
     step scan(xml_piece& piece);
     step take_markup(xml_piece& piece);
     step skip_to_terminator();
     step pass_to_terminator(std::string_view opening, std::string_view terminator);
-    step take_tag(xml_piece& piece, std::size_t length);
-    step take_inside(xml_piece& piece, std::string_view name, std::size_t length, bool closes,
-                     bool self_closing);
-    step begin(xml_piece& piece, bool self_closing, std::size_t length);
+    step take_tag(xml_piece& piece, const tag& read);
+    step take_inside(xml_piece& piece, const tag& read);
+    step begin(xml_piece& piece, const tag& read);
     void give(xml_piece& piece, xml_fault fault, std::size_t end);
     bool refill();
-    void pass(std::size_t to);
-    bool inside() const { return open_; }
+    std::uint64_t line();
     std::string_view left() const { return {data_.data() + at_, end_ - at_}; }
 
     byte_source& source_;
@@ -91,8 +100,10 @@ private:
 
     bool open_ = false;
     std::size_t depth_ = 0;
-    bool too_deep_ = false;
-    std::uint64_t line_ = 1;        // at at_
+    std::size_t elements_ = 0;
+    xml_fault fault_ = xml_fault::none;
+    std::uint64_t line_ = 1;  // at counted_
+    std::size_t counted_ = 0;
     std::uint64_t start_line_ = 1;  // of the element
     std::vector<std::uint64_t> marked_lines_;
     std::string_view terminator_{};  // of a comment and its like that did not end yet

@@ -199,6 +199,17 @@ TEST_CASE("elements too deep inside each other are refused, and the next report 
     CHECK(read.given[0].marked == lines{2});
 }
 
+TEST_CASE("more elements than a report can have are refused, and the next report is read") {
+    const std::string many = "<report><group/><a></a><a/>x</report>";
+    const read::xml_bounds three{.most_elements = 3};
+    CHECK(split(in_root(many + two), 1 << 20, three).faults() ==
+          std::vector{xml_fault::none, xml_fault::none});
+    const read::xml_bounds one_less{.most_elements = 2};
+    const split read(in_root(many + one), 1 << 20, one_less);
+    CHECK(read.faults() == std::vector{xml_fault::too_many, xml_fault::none});
+    CHECK(read.given[0].marked == lines{2});
+}
+
 TEST_CASE("a tag without an end is passed over in bounded time and memory") {
     const read::xml_bounds small{.longest = 1 << 20, .longest_tag = 1024, .piece = 512};
     CHECK(split("<all><x y=\"" + std::string(100'000, '>') + two, 1 << 20, small).all() ==
