@@ -163,7 +163,7 @@ void write_account(const output_folder& folder, const audit::account& account,
                    const read::sourced_limits& in_force, const read::delimited_options& reading,
                    const std::string& as_of) {
     const audit::tally& counts = account.counts;
-    const json document = {
+    json document = {
         {"schema", output_schema},
         {"version", version},
         {"as_of", as_of},
