@@ -168,9 +168,11 @@ void add_audit(CLI::App& program, audit_options& options) {
     CLI::App& audit =
         *program.add_subcommand("audit", "Examine care reports and write the questions to ask");
     audit
-        .add_option("files", options.files,
-                    "Care reports as CSV: one row, one set of vital signs, or one reading by name "
-                    "and value; or FHIR R4 (JSON): Bundles or Observations; - is standard input")
+        .add_option(
+            "files", options.files,
+            "Care reports as CSV: one row, one set of vital signs, or one reading by name "
+            "and value; as FHIR R4 (JSON): Bundles or Observations; or as NEMSIS v3.5 (XML); "
+            "- is standard input")
         ->required()
         ->type_name("FILE");
     audit

@@ -6,11 +6,13 @@ import json
 import random
 import re
 import subprocess
+from pathlib import Path
 
 import pytest
 from standard_reports import document, report, vitals
 from support import findings, peak_megabytes_of, rows_of, written
 
+SOURCE = Path(__file__).resolve().parents[2]
 DONE, INPUT_FAILED = 0, 3
 GOOD = vitals("14:32:00", systolic="120", diastolic="80", pulse="72", saturation="98")
 
@@ -240,6 +242,17 @@ def test_strict_xml_fails_what_is_not_well_formed_and_examines_it_all_the_same(a
     assert strict.status == INPUT_FAILED and strict.account()["strict_xml"] is True
     assert "not well-formed" in strict.err and "Miller" not in strict.err
     assert findings(lenient.into) == findings(strict.into) != []
+
+
+def test_the_example_of_the_readme_is_read(audit, tmp_path):
+    text = (SOURCE / "README.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```xml\n(.*?)```", text, re.DOTALL)
+    ran = audit(written(tmp_path, example, "week.xml"), "--strict-xml")
+    assert ran.status == DONE and ran.err == ""
+    assert counted(ran) == (1, 0, 0)
+    assert [f["report"] for f in findings(ran.into) if f["check"] == "pressure.order"] == [
+        "26-0113"
+    ]
 
 
 def test_nothing_of_the_patient_is_written(audit, tmp_path):
