@@ -27,6 +27,7 @@ SECTIONS = {
     "eArrest": "01 02 03 04 07 09 11 12 14 15? 16 17 18 20 21 22",
     "eHistory": "01 17",
     "eVitals": "=VitalGroup",
+    "eExam": "01 02?",
     "eProtocols": "-ProtocolGroup 01",
     "eMedications": "=MedicationGroup",
     "eProcedures": "=ProcedureGroup",

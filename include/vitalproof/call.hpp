@@ -47,24 +47,58 @@ enum class disposition : std::uint8_t {
 
 /// What was done or happened, as far as it bears on vital signs.
 enum class event_kind : std::uint8_t {
-    treatment,  ///< what changes vital signs: a drug, fluid, a shock, pacing
-    sedation,   ///< sedation or paralysis
+    treatment,  ///< what changes vital signs, and is none of the next four
+    sugar,      ///< glucose or glucagon
+    opioid,
+    naloxone,
+    nitrate,
+    sedation,  ///< sedation or paralysis
     airway_attempt,
-    tube_confirmed,
+    tube_confirmed,            ///< by whatever method
+    tube_confirmed_by_co2,     ///< by a number or a waveform of exhaled CO2
+    tube_confirmed_by_colour,  ///< by a device that changes colour with exhaled CO2
     arrest,
     pulse_returned,
     resuscitation_ended,
 };
 
+/// Whether an event is a treatment of any kind, sedation aside.
+constexpr bool is_treatment(event_kind what) { return what <= event_kind::nitrate; }
+
 struct care_event {
     event_kind what = event_kind::treatment;
     std::optional<set_time> at{};  ///< none where the source gives no time
+    bool prior_care = false;       ///< by others, before this crew
+};
+
+/// Why the call was made, as far as it decides which vital signs a report should hold.
+enum class complaint : std::uint8_t {
+    altered_mind,  ///< altered mental status, unconsciousness, low blood sugar
+    stroke,
+    head_injury,
+    breathing_trouble,
+    injury,
+};
+
+/// What a report holds beside vital signs that some complaints ask for; each unknown where its
+/// source cannot carry it.
+struct other_content {
+    std::optional<bool> weight{};  ///< or a reason for its absence
+    std::optional<bool> pain_score{};
+    std::optional<bool> last_known_well{};
 };
 
 struct call_record {
     std::array<std::optional<set_time>, call_time_count> times{};
     disposition ended = disposition::unknown;
     std::vector<care_event> events{};
+    std::uint32_t complaints = 0;  ///< bits by complaint
+    other_content holds{};
+
+    constexpr void add(complaint why) { complaints |= 1U << static_cast<unsigned>(why); }
+    constexpr bool is_about(complaint why) const {
+        return (complaints >> static_cast<unsigned>(why) & 1U) != 0;
+    }
 
     constexpr const std::optional<set_time>& at(call_time which) const {
         return times[static_cast<std::size_t>(which)];

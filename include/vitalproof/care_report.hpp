@@ -6,6 +6,7 @@
 #include <vitalproof/call.hpp>
 
 #include <array>
+#include <chrono>
 #include <optional>
 #include <string>
 #include <vector>
@@ -24,6 +25,8 @@ struct care_report {
     facts known{};                      ///< said of the whole report
     std::optional<call_record> call{};  ///< where the source carries it
     std::vector<vital_set> sets{};
+    /// The moment by which all of it had happened: when it is audited.
+    std::optional<std::chrono::sys_seconds> as_of{};
     std::vector<places_of_set> places{};  ///< one a set, or none at all
 };
 

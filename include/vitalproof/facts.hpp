@@ -26,6 +26,9 @@ enum class fact : std::uint8_t {
     trained_heart,       ///< an athlete's slow heart
     exposure,            ///< to cold, water or heat
     laboratory_glucose,  ///< glucose by laboratory, not by meter
+    carbon_monoxide,     ///< breathed smoke or carbon monoxide
+    chronic_lung,        ///< chronic obstructive lung disease, with its lower saturation
+    pregnant,
     // Said of the set, mostly derived from the methods of its readings.
     cuff_machine,
     cuff_by_ear,
@@ -40,13 +43,14 @@ enum class fact : std::uint8_t {
     under_two,
     child,    ///< under 16 years
     over_64,  ///< 65 years and over
+    newborn,  ///< under 28 days
     // Derived from what was done, and when.
     treated,         ///< in the ten minutes before, with what changes vital signs
     airway_attempt,  ///< within ten minutes of an airway attempt or of sedation
     prior_care,      ///< taken by others before this crew's care
 };
 
-inline constexpr std::size_t fact_count = 26;
+inline constexpr std::size_t fact_count = 30;
 
 /// Names of the facts in files and columns, indexed by fact.
 inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
@@ -60,6 +64,9 @@ inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
                                                                      "trained_heart",
                                                                      "exposure",
                                                                      "laboratory_glucose",
+                                                                     "carbon_monoxide",
+                                                                     "chronic_lung",
+                                                                     "pregnant",
                                                                      "cuff_machine",
                                                                      "cuff_by_ear",
                                                                      "palpated",
@@ -72,6 +79,7 @@ inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
                                                                      "under_two",
                                                                      "child",
                                                                      "over_64",
+                                                                     "newborn",
                                                                      "treated",
                                                                      "airway_attempt",
                                                                      "prior_care"};
@@ -132,6 +140,7 @@ constexpr facts facts_of_age(std::optional<age_in_years> age) {
         f.state(fact::under_two, age->count() < 2);
         f.state(fact::child, age->count() < 16);
         f.state(fact::over_64, age->count() >= 65);
+        f.state(fact::newborn, *age < std::chrono::days(28));
     }
     return f;
 }

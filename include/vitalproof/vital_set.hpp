@@ -12,12 +12,20 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
+/// What a change of clocks makes of a local time charted without its offset.
+enum class local_doubt : std::uint8_t {
+    none,
+    skipped,  ///< no such time: the clocks went forward over it
+    twice,    ///< the clocks went back: it came twice
+};
+
 /// When a set was taken: the wall clock as charted, with its offset from UTC where one was given
 /// or is known of the place; or the time elapsed since a start that the source does not say.
 struct set_time {
     std::chrono::local_seconds local{};  ///< elapsed times count from 1970-01-01T00:00
     std::optional<std::chrono::minutes> utc_offset{};
     bool elapsed = false;
+    local_doubt doubt = local_doubt::none;  ///< only where the place's time zone is known
 
     friend constexpr bool operator==(const set_time&, const set_time&) = default;
 };
@@ -49,6 +57,9 @@ struct vital_set {
     std::uint64_t line = 0;   ///< where it stands in its source; 0 when it came from no file
     std::uint32_t group = 0;  ///< its number in a source that counts its groups, from 1
     charting_faults faults{};
+    /// By how much it lies before the set charted above it, where it is the first of its report to
+    /// do so. Filled when a report's sets are put in the order of their times.
+    std::chrono::seconds behind{0};
 
     reading<sign::systolic> systolic{};
     reading<sign::diastolic> diastolic{};

@@ -246,6 +246,9 @@ settlement settle_columns(std::vector<understood>& columns) {
           column_role::complaint}) {
         settle_role(columns, role, false);
     }
+    for (std::size_t which = 0; which < call_time_count; ++which) {
+        settle_role(columns, role_of(static_cast<call_time>(which)), false);
+    }
     return outcome;
 }
 

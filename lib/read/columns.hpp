@@ -6,6 +6,7 @@
 
 #include "read/charted_unit.hpp"
 #include "read/timestamp.hpp"
+#include <vitalproof/call.hpp>
 #include <vitalproof/checks/unit_column.hpp>
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
@@ -46,11 +47,28 @@ enum class column_role : std::uint8_t {
     device,       ///< the monitor
     incident,     ///< the call, of which several crews may have reports
     complaint,    ///< why the call was made
+    // Moments of the call, as call_time has them:
+    unit_notified,
+    en_route,
+    on_scene,
+    at_patient,
+    left_scene,
+    at_destination,
+    transfer_of_care,
+    back_in_service,
     // One row, one reading:
     sign_name,
     value,
     value_unit,
 };
+
+/// The column that holds a moment of the call.
+constexpr column_role role_of(call_time which) {
+    return static_cast<column_role>(static_cast<unsigned>(column_role::unit_notified) +
+                                    static_cast<unsigned>(which));
+}
+static_assert(role_of(call_time::at_patient) == column_role::at_patient &&
+              role_of(call_time::back_in_service) == column_role::back_in_service);
 
 /// Whether columns of the role have a unit: those of vital signs.
 constexpr bool has_unit(column_role role) {

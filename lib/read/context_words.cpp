@@ -118,13 +118,73 @@ std::optional<disposition> read_disposition(std::string_view text) {
     return look_up(words, text);
 }
 
-bool tells_of_exposure(std::string_view complaint) {
-    static constexpr std::array<std::string_view, 10> words{
-        "hypothermi", "hyperthermi", "exposure",   "frostbite",      "drown",
-        "submers",    "immersion",   "heatstroke", "heatexhaustion", "burn"};
-    const std::string text = bare_name(complaint);
-    return std::ranges::any_of(
-        words, [&](std::string_view word) { return text.find(word) != std::string::npos; });
+told_complaint read_complaint(std::string_view text) {
+    struct complaint_word {
+        std::string_view part;  // of the bare text
+        complaint why;
+    };
+    static constexpr std::array<complaint_word, 22> complaints{{
+        {"alteredmental", complaint::altered_mind},
+        {"alteredlevel", complaint::altered_mind},
+        {"unconscious", complaint::altered_mind},
+        {"unresponsive", complaint::altered_mind},
+        {"confus", complaint::altered_mind},
+        {"hypoglyc", complaint::altered_mind},
+        {"lowbloodsugar", complaint::altered_mind},
+        {"stroke", complaint::stroke},
+        {"cerebrovascular", complaint::stroke},
+        {"facialdroop", complaint::stroke},
+        {"headinjur", complaint::head_injury},
+        {"headtrauma", complaint::head_injury},
+        {"braininjur", complaint::head_injury},
+        {"shortnessofbreath", complaint::breathing_trouble},
+        {"difficultybreathing", complaint::breathing_trouble},
+        {"troublebreathing", complaint::breathing_trouble},
+        {"respiratorydistress", complaint::breathing_trouble},
+        {"dyspn", complaint::breathing_trouble},
+        {"asthma", complaint::breathing_trouble},
+        {"fractur", complaint::injury},
+        {"trauma", complaint::injury},
+        {"injur", complaint::injury},
+    }};
+    struct fact_word {
+        std::string_view part;
+        fact known;
+    };
+    static constexpr std::array<fact_word, 14> facts_told{{
+        {"hypothermi", fact::exposure},
+        {"hyperthermi", fact::exposure},
+        {"exposure", fact::exposure},
+        {"frostbite", fact::exposure},
+        {"drown", fact::exposure},
+        {"submers", fact::exposure},
+        {"immersion", fact::exposure},
+        {"heatstroke", fact::exposure},
+        {"heatexhaustion", fact::exposure},
+        {"burn", fact::exposure},
+        {"carbonmonoxide", fact::carbon_monoxide},
+        {"smokeinhal", fact::carbon_monoxide},
+        {"pregnan", fact::pregnant},
+        {"inlabor", fact::pregnant},
+    }};
+    const std::string bare = bare_name(text);
+    const auto holds = [&](std::string_view part) { return bare.find(part) != bare.npos; };
+    told_complaint told;
+    for (const complaint_word& word : complaints) {
+        // "Heat stroke" is none; "no injury" is said of falls.
+        const bool other =
+            (word.part == "stroke" && holds("heatstroke")) ||
+            (word.why == complaint::injury && (holds("noinjur") || holds("deniesinjur")));
+        if (holds(word.part) && !other) {
+            told.complaints |= 1U << static_cast<unsigned>(word.why);
+        }
+    }
+    for (const fact_word& word : facts_told) {
+        if (holds(word.part)) {
+            told.known.state(word.known, true);
+        }
+    }
+    return told;
 }
 
 std::optional<age_in_years> read_age(std::string_view text, age_unit unit) {

@@ -7,6 +7,7 @@
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
+#include <cstdint>
 #include <optional>
 #include <string_view>
 
@@ -28,8 +29,12 @@ std::optional<bool> read_captured(std::string_view text);
 /// not transported; transported; transfer, interfacility.
 std::optional<disposition> read_disposition(std::string_view text);
 
-/// Whether a complaint tells of cold, water, heat or fire, which make any temperature possible.
-bool tells_of_exposure(std::string_view complaint);
+/// What the words of a complaint tell.
+struct told_complaint {
+    std::uint32_t complaints = 0;  ///< bits by complaint
+    facts known{};                 ///< exposure, smoke or carbon monoxide, pregnancy
+};
+told_complaint read_complaint(std::string_view text);
 
 /// A number from 0, in the column's unit.
 std::optional<age_in_years> read_age(std::string_view text, age_unit unit);

@@ -78,7 +78,14 @@ private:
     bool said_of_row(const column& where);
     void take_report_cells(std::span<const std::string_view> cells, std::uint64_t line);
     void take_more(std::span<const std::string_view> cells, std::uint64_t line);
+    struct call_column {
+        const column* where;
+        call_time which;
+    };
+
+    call_record& call();
     void take_disposition(std::string_view text, std::uint64_t line);
+    void take_call_time(const call_column& moment, std::string_view text, std::uint64_t line);
     bool is_header_again(std::span<const std::string_view> cells) const;
     void hand_over();
     void refuse(const token_row& row, std::string_view reason, std::string_view remedy);
@@ -120,7 +127,8 @@ private:
     const column* device_column_ = nullptr;
     const column* incident_column_ = nullptr;
     const column* complaint_column_ = nullptr;
-    bool says_more_ = false;  // whether any of the last four is there
+    std::vector<call_column> call_columns_;
+    bool says_more_ = false;  // whether any of the last five is there
     std::vector<std::string_view> padded_;
 
     report_gatherer gatherer_;
@@ -240,8 +248,15 @@ void delimited_reader::read_rows() {
     device_column_ = outcome_.columns.find(column_role::device);
     incident_column_ = outcome_.columns.find(column_role::incident);
     complaint_column_ = outcome_.columns.find(column_role::complaint);
+    for (std::size_t which = 0; which < call_time_count; ++which) {
+        const auto moment = static_cast<call_time>(which);
+        if (const column* where = outcome_.columns.find(role_of(moment))) {
+            call_columns_.push_back({where, moment});
+        }
+    }
     says_more_ = disposition_column_ != nullptr || device_column_ != nullptr ||
-                 incident_column_ != nullptr || complaint_column_ != nullptr;
+                 incident_column_ != nullptr || complaint_column_ != nullptr ||
+                 !call_columns_.empty();
     outcome_.columns.report_stated ? take_rows<true>() : take_rows<false>();
     hand_over();
     gatherer_.finish();
@@ -440,22 +455,52 @@ bool delimited_reader::said_of_row(const column& where) {
     if (report_.incident.empty()) {
         report_.incident.assign(text_in(incident_column_));
     }
-    if (tells_of_exposure(text_in(complaint_column_))) {
-        report_.known.state(fact::exposure, true);
+    if (const std::string_view text = text_in(complaint_column_); !text.empty()) {
+        const told_complaint told = read_complaint(text);
+        report_.known = report_.known.overlaid_by(told.known);
+        call().complaints |= told.complaints;
+    }
+    for (const call_column& moment : call_columns_) {
+        if (const std::string_view text = text_in(moment.where); !text.empty()) {
+            take_call_time(moment, text, line);
+        }
     }
     if (const std::string_view text = text_in(disposition_column_); !text.empty()) {
         take_disposition(text, line);
     }
 }
 
+call_record& delimited_reader::call() {
+    return report_.call ? *report_.call : report_.call.emplace();
+}
+
 void delimited_reader::take_disposition(std::string_view text, std::uint64_t line) {
-    if (report_.call) {
+    if (report_.call && report_.call->ended != disposition::unknown) {
         return;
     }
     if (const auto ended = read_disposition(text)) {
-        report_.call.emplace().ended = *ended;
+        call().ended = *ended;
     } else {
         context(line, *disposition_column_, text);
+    }
+}
+
+// Written as the times of the sets are.
+void delimited_reader::take_call_time(const call_column& moment, std::string_view text,
+                                      std::uint64_t line) {
+    auto& known = call().times[static_cast<std::size_t>(moment.which)];
+    if (known) {
+        return;
+    }
+    const column* sets = outcome_.columns.find(column_role::time);
+    const timestamp read = read_timestamp(text, sets == nullptr ? time_rules{} : sets->written);
+    if (read.kind != time_kind::clock) {
+        time(line, *moment.where, text, read.kind);
+        return;
+    }
+    known = read.time;
+    if (zone_ && !known->utc_offset) {
+        zone_->place(*known);
     }
 }
 

@@ -18,6 +18,11 @@ std::optional<set_time> time_in(const pugi::xml_node& node) {
     return time.kind == time_kind::clock ? std::optional(time.time) : std::nullopt;
 }
 
+// A value, or a reason why there is none.
+bool is_answer(const element& e) {
+    return !e.text.empty() || !e.negative.empty() || !e.not_value.empty();
+}
+
 // Seconds from `from` to `to`; positive where `to` is later.
 std::int64_t seconds_between(const set_time& from, const set_time& to) {
     return seconds_of(to) - seconds_of(from);
@@ -46,6 +51,10 @@ void call_reader::read(std::string_view name, const pugi::xml_node& section) {
         for (const pugi::xml_node& group : section.children()) {
             read_medication(group);
         }
+    } else if (name == "eSituation") {
+        read_situation(section);
+    } else if (name == "eExam") {
+        read_exam(section);
     } else if (name == "eDisposition" || name == "eResponse" || name == "eHistory") {
         read_disposition(section);
     }
@@ -96,14 +105,71 @@ void call_reader::read_arrest(const pugi::xml_node& section) {
     }
 }
 
+// A group holds its confirmations as groups of their own.
 void call_reader::read_airway(const pugi::xml_node& section) {
+    for (const pugi::xml_node& node : section.children()) {
+        const std::string_view name = local_name(node);
+        if (name == "eAirway.ConfirmationGroup") {
+            read_confirmation(node);
+        } else if (name == "eAirway.AirwayGroup") {
+            read_airway(node);
+        } else if (name == "eAirway.10") {
+            if (const auto at = time_in(node)) {
+                add(event_kind::airway_attempt, at);
+            }
+        }
+    }
+}
+
+void call_reader::read_confirmation(const pugi::xml_node& group) {
+    std::optional<set_time> at;
+    for_each_element(group, [&](std::string_view name, const pugi::xml_node& node) {
+        if (name == "eAirway.02") {
+            at = time_in(node);
+        }
+    });
+    if (!at) {
+        return;
+    }
+    add(event_kind::tube_confirmed, at);
+    tubes_.push_back(*at);
+    for_each_element(group, [&](std::string_view name, const pugi::xml_node& node) {
+        const event_kind how = confirmation(element_of(node).text);
+        if (name == "eAirway.04" && how != event_kind::tube_confirmed) {
+            add(how, at);
+        }
+    });
+}
+
+void call_reader::read_situation(const pugi::xml_node& section) {
+    call_.holds.last_known_well = false;
     for_each_element(section, [&](std::string_view name, const pugi::xml_node& node) {
-        const auto at = time_in(node);
-        if (name == "eAirway.02" && at) {
-            add(event_kind::tube_confirmed, at);
-            tubes_.push_back(*at);
-        } else if (name == "eAirway.10" && at) {
-            add(event_kind::airway_attempt, at);
+        const element e = element_of(node);
+        if (name == "eSituation.02" && e.text == yes_not_unknown) {
+            call_.add(complaint::injury);
+        } else if (name == "eSituation.09" || name == "eSituation.11" || name == "eSituation.12") {
+            call_.complaints |= complaints_of(e.text);
+            carbon_monoxide_ = carbon_monoxide_ || is_carbon_monoxide(e.text);
+        } else if (name == "eSituation.18") {
+            call_.holds.last_known_well = is_answer(e);
+        }
+    });
+}
+
+void call_reader::read_exam(const pugi::xml_node& section) {
+    for_each_element(section, [&](std::string_view name, const pugi::xml_node& node) {
+        // By kilograms, or by the length of the child against a tape.
+        if (name == "eExam.01" || name == "eExam.02") {
+            call_.holds.weight = call_.holds.weight.value_or(false) || is_answer(element_of(node));
+        }
+    });
+}
+
+void call_reader::read_pain(const pugi::xml_node& vital_signs) {
+    for_each_element(vital_signs, [&](std::string_view name, const pugi::xml_node& node) {
+        if (name == "eVitals.27") {
+            call_.holds.pain_score =
+                call_.holds.pain_score.value_or(false) || is_answer(element_of(node));
         }
     });
 }
@@ -112,10 +178,13 @@ void call_reader::read_procedure(const pugi::xml_node& group) {
     std::optional<set_time> at;
     const procedure* what = nullptr;
     bool succeeded = false;
+    bool prior = false;
     for_each_element(group, [&](std::string_view name, const pugi::xml_node& node) {
         const element e = element_of(node);
         if (name == "eProcedures.01") {
             at = time_in(node);
+        } else if (name == "eProcedures.02") {
+            prior = e.text == yes;
         } else if (name == "eProcedures.03" && e.negative.empty()) {
             what = find_procedure(e.text);
         } else if (name == "eProcedures.06") {
@@ -126,10 +195,10 @@ void call_reader::read_procedure(const pugi::xml_node& group) {
         return;
     }
     if (what->tube) {
-        add(event_kind::airway_attempt, at);
+        add(event_kind::airway_attempt, at, prior);
     }
     if (what->treatment) {
-        add(event_kind::treatment, at);
+        add(event_kind::treatment, at, prior);
     }
     const auto note = [&](bool applies, std::vector<set_time>& moments) {
         if (applies && at) {
@@ -145,20 +214,23 @@ void call_reader::read_procedure(const pugi::xml_node& group) {
 
 void call_reader::read_medication(const pugi::xml_node& group) {
     std::optional<set_time> at;
-    drug_effect effect = drug_effect::none;
+    std::optional<drug> given;
+    bool prior = false;
     for_each_element(group, [&](std::string_view name, const pugi::xml_node& node) {
         const element e = element_of(node);
         if (name == "eMedications.01") {
             at = time_in(node);
+        } else if (name == "eMedications.02") {
+            prior = e.text == yes;
         } else if (name == "eMedications.03" && e.negative.empty()) {
-            effect = effect_of_drug(e.text);
+            given = find_drug(e.text);
         }
     });
-    if (effect == drug_effect::none) {
+    if (!given) {
         return;
     }
-    add(effect == drug_effect::sedation ? event_kind::sedation : event_kind::treatment, at);
-    if (effect == drug_effect::oxygen && at) {
+    add(given->what, at, prior);
+    if (given->oxygen && at) {
         oxygen_.push_back(*at);
     }
 }
@@ -178,15 +250,24 @@ void call_reader::read_disposition(const pugi::xml_node& section) {
             between_hospitals_ = code == between_hospitals;
         } else if (name == "eHistory.08") {
             assist_device_ = assist_device_ || code == assist_device_worn;
+            chronic_lung_ = chronic_lung_ || is_chronic_lung(code);
+        } else if (name == "eHistory.18") {
+            pregnant_ = is_pregnant(code);
         }
     });
 }
 
 void call_reader::settle(care_report& report) {
     settle_disposition();
-    if (assist_device_) {
-        report.known.state(fact::assist_device, true);
-    }
+    const auto state = [&](fact which, bool holds) {
+        if (holds) {
+            report.known.state(which, true);
+        }
+    };
+    state(fact::assist_device, assist_device_);
+    state(fact::carbon_monoxide, carbon_monoxide_);
+    state(fact::chronic_lung, chronic_lung_);
+    state(fact::pregnant, pregnant_.value_or(false));
     for (vital_set& set : report.sets) {
         settle_arrest(set);
         if (set.taken_at) {
@@ -260,23 +341,13 @@ void call_reader::settle_events(vital_set& set) const {
         const std::int64_t since = seconds_between(*event.at, *set.taken_at);
         const bool near = since >= -ten_minutes && since <= ten_minutes;
         const bool just_before = since >= 0 && since <= ten_minutes;
-        switch (event.what) {
-            case event_kind::treatment:
-                if (just_before) {
-                    set.known.state(fact::treated, true);
-                }
-                break;
-            case event_kind::sedation:
-            case event_kind::airway_attempt:
-            case event_kind::tube_confirmed:
-                if (near) {
-                    set.known.state(fact::airway_attempt, true);
-                }
-                break;
-            case event_kind::arrest:
-            case event_kind::pulse_returned:
-            case event_kind::resuscitation_ended:
-                break;
+        const bool about_airway = event.what == event_kind::sedation ||
+                                  event.what == event_kind::airway_attempt ||
+                                  event.what == event_kind::tube_confirmed;
+        if (is_treatment(event.what) && just_before) {
+            set.known.state(fact::treated, true);
+        } else if (about_airway && near) {
+            set.known.state(fact::airway_attempt, true);
         }
     }
 }

@@ -24,6 +24,9 @@ public:
     /// Takes what a section of the report says; sections without a bearing say nothing.
     void read(std::string_view name, const pugi::xml_node& section);
 
+    /// Takes what the vital signs say of pain.
+    void read_pain(const pugi::xml_node& vital_signs);
+
     /// When all is read: states of each set what held when it was taken.
     void settle(care_report& report);
 
@@ -31,11 +34,14 @@ private:
     void read_times(const pugi::xml_node& section);
     void read_arrest(const pugi::xml_node& section);
     void read_airway(const pugi::xml_node& section);
+    void read_confirmation(const pugi::xml_node& group);
+    void read_situation(const pugi::xml_node& section);
+    void read_exam(const pugi::xml_node& section);
     void read_procedure(const pugi::xml_node& group);
     void read_medication(const pugi::xml_node& group);
     void read_disposition(const pugi::xml_node& section);
-    void add(event_kind what, const std::optional<set_time>& at) {
-        call_.events.push_back({what, at});
+    void add(event_kind what, const std::optional<set_time>& at, bool prior_care = false) {
+        call_.events.push_back({what, at, prior_care});
     }
 
     void settle_disposition();
@@ -60,6 +66,9 @@ private:
     std::optional<set_time> arrest_at_{};
     std::optional<set_time> resuscitation_ended_at_{};
     bool assist_device_ = false;
+    bool carbon_monoxide_ = false;
+    bool chronic_lung_ = false;
+    std::optional<bool> pregnant_{};
 
     // When each came into use, earliest first once settled.
     std::vector<set_time> tubes_{};

@@ -1,6 +1,7 @@
 #include "read/nemsis_codes.hpp"
 
 #include <algorithm>
+#include <initializer_list>
 
 namespace vitalproof::read::nemsis {
 
@@ -164,22 +165,107 @@ const procedure* find_procedure(std::string_view code) {
     return found == table.end() ? nullptr : &*found;
 }
 
-drug_effect effect_of_drug(std::string_view code) {
-    // Diazepam, etomidate, ketamine, lorazepam, midazolam, propofol; rocuronium, succinylcholine,
-    // vecuronium.
-    static constexpr std::array<std::string_view, 9> sedation{
-        "3322", "4177", "6130", "6470", "6960", "8782", "68139", "10154", "71535"};
+std::optional<drug> find_drug(std::string_view code) {
+    static constexpr std::array<coded<event_kind>, 19> kinds{{
+        {"4850", event_kind::sugar},  // glucose, by strength, and glucagon
+        {"1795477", event_kind::sugar},  {"260258", event_kind::sugar},
+        {"237653", event_kind::sugar},   {"4832", event_kind::sugar},
+        {"4337", event_kind::opioid},  // fentanyl, hydromorphone, morphine
+        {"3423", event_kind::opioid},    {"7052", event_kind::opioid},
+        {"7242", event_kind::naloxone},  {"4917", event_kind::nitrate},  // nitroglycerin
+        {"3322", event_kind::sedation},  // diazepam, etomidate, ketamine, lorazepam, midazolam
+        {"4177", event_kind::sedation},  {"6130", event_kind::sedation},
+        {"6470", event_kind::sedation},  {"6960", event_kind::sedation},
+        {"8782", event_kind::sedation},  // propofol, rocuronium, succinylcholine, vecuronium
+        {"68139", event_kind::sedation}, {"10154", event_kind::sedation},
+        {"71535", event_kind::sedation},
+    }};
     // Acetaminophen, aspirin, ceftriaxone, dexamethasone, heparin, ketorolac, methylprednisolone,
     // ondansetron, thiamine, vancomycin: none acts on a vital sign within minutes (common
     // practice, no source).
     static constexpr std::array<std::string_view, 10> without_effect{
         "161", "1191", "2193", "3264", "5224", "35827", "6902", "26225", "10454", "11124"};
-    if (code == "7806") {
-        return drug_effect::oxygen;
+    if (code.empty() || is_one_of(without_effect, code)) {
+        return std::nullopt;
     }
-    return is_one_of(sedation, code)                         ? drug_effect::sedation
-           : code.empty() || is_one_of(without_effect, code) ? drug_effect::none
-                                                             : drug_effect::treatment;
+    if (code == "7806") {
+        return drug{event_kind::treatment, true};
+    }
+    return drug{look_up(kinds, code).value_or(event_kind::treatment)};
+}
+
+event_kind confirmation(std::string_view code) {
+    static constexpr std::array<coded<event_kind>, 3> table{{
+        {"4004005", event_kind::tube_confirmed_by_colour},
+        {"4004009", event_kind::tube_confirmed_by_co2},
+        {"4004019", event_kind::tube_confirmed_by_co2},
+    }};
+    return look_up(table, code).value_or(event_kind::tube_confirmed);
+}
+
+namespace {
+
+constexpr std::uint32_t bit(complaint why) { return 1U << static_cast<unsigned>(why); }
+
+// A block of ICD-10-CM by its first letters.
+struct block_of_codes {
+    std::string_view begins;
+    std::uint32_t complaints;
+};
+
+bool begins_with_any(std::string_view code, std::initializer_list<std::string_view> beginnings) {
+    return std::ranges::any_of(beginnings,
+                               [code](std::string_view b) { return code.starts_with(b); });
+}
+
+}  // namespace
+
+std::uint32_t complaints_of(std::string_view icd10) {
+    // Chapters and categories of ICD-10-CM; which of them belong to a complaint is common
+    // practice, no source.
+    static constexpr std::array<block_of_codes, 21> blocks{{
+        {"R40", bit(complaint::altered_mind)},     // somnolence, stupor, coma
+        {"R41.0", bit(complaint::altered_mind)},   // disorientation
+        {"R41.82", bit(complaint::altered_mind)},  // altered mental status
+        {"E10.64", bit(complaint::altered_mind)},  // diabetes with low blood sugar
+        {"E11.64", bit(complaint::altered_mind)},
+        {"E13.64", bit(complaint::altered_mind)},
+        {"E16.0", bit(complaint::altered_mind)},  // low blood sugar
+        {"E16.1", bit(complaint::altered_mind)},
+        {"E16.2", bit(complaint::altered_mind)},
+        {"G45", bit(complaint::stroke)},  // passing loss of blood flow, bleeding, stroke
+        {"I60", bit(complaint::stroke)},
+        {"I61", bit(complaint::stroke)},
+        {"I63", bit(complaint::stroke)},
+        {"I64", bit(complaint::stroke)},
+        {"S02", bit(complaint::head_injury)},  // skull, within it, head
+        {"S06", bit(complaint::head_injury)},
+        {"S09.90", bit(complaint::head_injury)},
+        {"J44", bit(complaint::breathing_trouble)},  // chronic lung, asthma
+        {"J45", bit(complaint::breathing_trouble)},
+        {"J96", bit(complaint::breathing_trouble)},  // respiratory failure
+        {"R06.0", bit(complaint::breathing_trouble)},
+    }};
+    std::uint32_t found = icd10.starts_with('S') ? bit(complaint::injury) : 0U;
+    for (const block_of_codes& block : blocks) {
+        found |= icd10.starts_with(block.begins) ? block.complaints : 0U;
+    }
+    return found;
+}
+
+bool is_carbon_monoxide(std::string_view icd10) {
+    return begins_with_any(icd10, {"T58", "J70.5", "T59.81"});  // monoxide, smoke inhaled
+}
+
+bool is_chronic_lung(std::string_view icd10) { return begins_with_any(icd10, {"J43", "J44"}); }
+
+std::optional<bool> is_pregnant(std::string_view code) {
+    static constexpr std::array<coded<bool>, 5> table{{{"3118001", false},
+                                                       {"3118005", true},
+                                                       {"3118007", true},
+                                                       {"3118009", true},
+                                                       {"3118011", true}}};
+    return look_up(table, code);
 }
 
 }  // namespace vitalproof::read::nemsis

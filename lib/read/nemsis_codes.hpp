@@ -15,6 +15,8 @@ namespace vitalproof::read::nemsis {
 
 inline constexpr std::string_view yes = "9923003";
 inline constexpr std::string_view no = "9923001";
+/// Of elements that may be unknown as well.
+inline constexpr std::string_view yes_not_unknown = "9922005";
 
 /// Why an element has no value: a "not value" (NV) or a "pertinent negative" (PN). An absence the
 /// state does not collect is not carried; a negative of another kind is one not recorded.
@@ -81,9 +83,26 @@ struct procedure {
 /// None for a procedure that changes nothing here.
 const procedure* find_procedure(std::string_view code);
 
-enum class drug_effect : std::uint8_t { none, treatment, sedation, oxygen };
-/// A drug that is not known to change nothing is a treatment.
-drug_effect effect_of_drug(std::string_view code);
+struct drug {
+    event_kind what = event_kind::treatment;
+    bool oxygen = false;
+};
+/// None for a drug that changes no vital sign within minutes; one that is not listed as such is a
+/// treatment.
+std::optional<drug> find_drug(std::string_view code);
+
+/// eAirway.04: how a tube was confirmed.
+event_kind confirmation(std::string_view code);
+
+/// What a symptom or impression (eSituation.09, .11, .12; ICD-10-CM) makes of the call, as bits by
+/// complaint.
+std::uint32_t complaints_of(std::string_view icd10);
+/// eSituation.09, .11, .12: carbon monoxide or smoke.
+bool is_carbon_monoxide(std::string_view icd10);
+/// eHistory.08: chronic obstructive lung disease.
+bool is_chronic_lung(std::string_view icd10);
+/// eHistory.18.
+std::optional<bool> is_pregnant(std::string_view code);
 
 /// A surgical history (eHistory.08, ICD-10-CM) that says a ventricular assist device is worn.
 inline constexpr std::string_view assist_device_worn = "Z95.811";

@@ -310,6 +310,7 @@ report_outcome read_report(const pugi::xml_node& element, const co2_percent_basi
             read_patient(section, report, outcome);
         } else if (name == "eVitals") {
             read_vitals(section, co2, lines, report, outcome);
+            call.read_pain(section);
         } else {
             if (name == "eResponse") {
                 read_response(section, report);

@@ -39,6 +39,13 @@ std::string nearest_name(std::string_view wanted) {
 
 std::string time_zone::name() const { return zone_->name(); }
 
+void time_zone::tell_doubt(set_time& at) const {
+    const auto result = zone_->get_info(to_date(at.local)).result;
+    at.doubt = result == date::local_info::nonexistent ? local_doubt::skipped
+               : result == date::local_info::ambiguous ? local_doubt::twice
+                                                       : local_doubt::none;
+}
+
 bool time_zone::move_to(local_seconds local) {
     constexpr local_seconds end{
         std::chrono::local_days(first_unlisted / std::chrono::January / 1).time_since_epoch()};

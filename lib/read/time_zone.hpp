@@ -20,9 +20,11 @@ class time_zone {
 public:
     /// Gives a time without an offset its own. False, and no offset, where the zone has none or two
     /// for it, one of no whole minutes, or none known: the database is trusted to the end of 2037.
+    /// A time that is skipped or comes twice is marked as such.
     bool place(set_time& at) {
         if (at.local < from_ || at.local >= to_) [[unlikely]] {
             if (!move_to(at.local)) {
+                tell_doubt(at);
                 return false;
             }
         }
@@ -36,6 +38,7 @@ private:
     friend struct zone_outcome find_time_zone(std::string_view name);
     explicit time_zone(const date::time_zone& zone) : zone_(&zone) {}
     bool move_to(std::chrono::local_seconds local);
+    void tell_doubt(set_time& at) const;
 
     const date::time_zone* zone_;
     // Where local times have just this offset; nowhere at first.

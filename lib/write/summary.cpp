@@ -39,7 +39,23 @@ std::string_view role_name(read::column_role role) {
         case read::column_role::incident:
             return "the call, which other reports may be of";
         case read::column_role::complaint:
-            return "complaint, for exposure to cold, water or heat";
+            return "complaint, for what the report should hold";
+        case read::column_role::unit_notified:
+            return "time the unit was notified";
+        case read::column_role::en_route:
+            return "time en route";
+        case read::column_role::on_scene:
+            return "time on scene";
+        case read::column_role::at_patient:
+            return "time at the patient";
+        case read::column_role::left_scene:
+            return "time the scene was left";
+        case read::column_role::at_destination:
+            return "time at the destination";
+        case read::column_role::transfer_of_care:
+            return "time of the transfer of care";
+        case read::column_role::back_in_service:
+            return "time back in service";
         case read::column_role::sign_name:
             return "name of the sign in each row";
         case read::column_role::value:
@@ -160,22 +176,6 @@ std::string strong(std::string_view text, look as) {
     return as.colour ? fmt::format("\x1b[1m{}\x1b[0m", text) : std::string(text);
 }
 
-/// The questions about whole columns, which are to whoever makes the export.
-std::string batch_text(const audit::account& account, look as) {
-    if (account.batch.empty()) {
-        return "";
-    }
-    std::string text = fmt::format("\n{}\n", strong("To ask whoever makes the export", as));
-    for (const auto& [f, parts] : account.batch) {
-        text += fmt::format(
-            "     {} {}\n     {} ({} part of this{})\n", name_of(f.info().asks), f.file,
-            message::question(f),
-            parts == 1 ? "1 finding is" : fmt::format("{} findings are", grouped(parts)),
-            parts == 0 ? "" : ", and not asked below");
-    }
-    return text;
-}
-
 /// A name for a terminal: what could move the cursor or change direction is shown as `?`.
 std::string plain(std::string_view text) {
     std::string shown;
@@ -184,6 +184,54 @@ std::string plain(std::string_view text) {
         shown.push_back(safe ? c : '?');
     }
     return shown;
+}
+
+/// Whom the findings of a check of the batch go to.
+std::string_view addressee(batch_check check) {
+    switch (check) {
+        case batch_check::unit_column:
+            return "To ask whoever makes the export";
+        case batch_check::clock_device:
+            return "To ask whoever keeps the monitors";
+        case batch_check::repeated_report:
+            break;
+    }
+    return "The same sets in two reports";
+}
+
+/// How much of the list is part of a column's finding, so that nobody asks twice.
+std::string parts_text(std::uint64_t parts) {
+    return fmt::format(" ({} part of this{})",
+                       parts == 1 ? "1 finding is" : fmt::format("{} findings are", grouped(parts)),
+                       parts == 0 ? "" : ", and not asked below");
+}
+
+/// The questions of the batch as a whole: at most ten a check, the rest counted.
+std::string batch_text(const audit::account& account, look as) {
+    constexpr std::size_t most_shown = 10;
+    std::string text;
+    for (std::size_t check = 0; check < batch_check_count; ++check) {
+        std::size_t shown = 0;
+        for (const auto& [f, parts] : account.batch) {
+            if (index_of(f.check) != check || shown++ >= most_shown) {
+                continue;
+            }
+            if (shown == 1) {
+                text += fmt::format("\n{}\n", strong(addressee(f.check), as));
+            }
+            const std::string place = !f.file.empty()     ? f.file
+                                      : !f.report.empty() ? "report " + plain(f.report)
+                                                          : "device " + plain(f.device);
+            text += fmt::format("     {} {}\n     {}{}\n", name_of(f.info().asks), place,
+                                message::question(f),
+                                f.check == batch_check::unit_column ? parts_text(parts) : "");
+        }
+        if (shown > most_shown) {
+            text +=
+                fmt::format("     and {} more, in the files below\n", grouped(shown - most_shown));
+        }
+    }
+    return text;
 }
 
 /// A line a column, aligned: its number, name, meaning and examples.
