@@ -11,8 +11,8 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-/// What a check of a batch says about itself. Its texts speak to whoever makes the export; in them
-/// `{column}`, `{stated}`, `{fits}`, `{fitting}` and `{looked_at}` stand for what was found.
+/// What a check of a batch says about itself. In its texts the names that batch_finding.hpp knows
+/// stand for what was found: `{column}`, `{device}` and their like.
 struct batch_check_info {
     std::string_view code;  ///< `family.what`; never renamed, never reused
     std::string_view title;
@@ -21,8 +21,11 @@ struct batch_check_info {
     vitalproof::kind kind;
     std::string_view question;
     std::string_view expected;
+    std::string_view charted;
     std::string_view why;  ///< for the reviewer
     std::string_view source;
+    /// What a finding is about where that is not a column of a sign: `device`, `readings`.
+    std::string_view about{};
 };
 
 /// A fold: counts that are merged piece by piece, then one predicate over their sum.

@@ -3,6 +3,8 @@
 // a check, in the order a reader meets them.
 #pragma once
 
+#include <vitalproof/checks/clock_device.hpp>
+#include <vitalproof/checks/repeated_report.hpp>
 #include <vitalproof/checks/unit_column.hpp>
 
 #include <array>
@@ -14,10 +16,12 @@
 namespace vitalproof::inline VITALPROOF_ABI {
 
 /// A check of a batch, by its place in the table.
-enum class batch_check : std::uint8_t { unit_column };
+enum class batch_check : std::uint8_t { unit_column, clock_device, repeated_report };
 
-static_assert(BatchCheck<checks::unit_column>);
-inline constexpr std::array batch_check_table{checks::unit_column::info};
+static_assert(BatchCheck<checks::unit_column> && BatchCheck<checks::clock_device> &&
+              BatchCheck<checks::repeated_report>);
+inline constexpr std::array batch_check_table{checks::unit_column::info, checks::clock_device::info,
+                                              checks::repeated_report::info};
 inline constexpr std::size_t batch_check_count = batch_check_table.size();
 
 constexpr std::size_t index_of(batch_check check) { return static_cast<std::size_t>(check); }

@@ -4,11 +4,16 @@
 #pragma once
 
 #include <vitalproof/batch_checks.hpp>
+#include <vitalproof/checks/after.hpp>
 #include <vitalproof/checks/change.hpp>
 #include <vitalproof/checks/clinical.hpp>
+#include <vitalproof/checks/clock.hpp>
+#include <vitalproof/checks/clock_shift.hpp>
 #include <vitalproof/checks/coma.hpp>
 #include <vitalproof/checks/contradiction.hpp>
 #include <vitalproof/checks/ending.hpp>
+#include <vitalproof/checks/gap.hpp>
+#include <vitalproof/checks/holds.hpp>
 #include <vitalproof/checks/impossible.hpp>
 #include <vitalproof/checks/meter.hpp>
 #include <vitalproof/checks/pressure.hpp>
@@ -35,8 +40,10 @@ using catalogue =
              checks::zero_family{} + checks::pressure_family{} + checks::rate_family{} +
              checks::contradiction_family{} + checks::coma_family{} + checks::unit_family{} +
              checks::swapped_family{} + checks::meter_family{} + checks::tube_family{} +
-             checks::ending_family{} + checks::standard_family{} + checks::repeated_family{} +
-             checks::change_family{} + checks::clinical_family{});
+             checks::ending_family{} + checks::standard_family{} + checks::clock_family{} +
+             checks::clock_shift_family{} + checks::gap_family{} + checks::after_family{} +
+             checks::holds_family{} + checks::repeated_family{} + checks::change_family{} +
+             checks::clinical_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 

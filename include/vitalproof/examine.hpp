@@ -6,6 +6,7 @@
 #include <vitalproof/care_report.hpp>
 #include <vitalproof/finding.hpp>
 #include <vitalproof/follower.hpp>
+#include <vitalproof/order.hpp>
 #include <vitalproof/run.hpp>
 
 #include <algorithm>
@@ -16,7 +17,6 @@
 #include <deque>
 #include <limits>
 #include <memory>
-#include <numeric>
 #include <optional>
 #include <span>
 #include <string>
@@ -48,10 +48,10 @@ public:
         const report_lanes lanes =
             lanes_of_report(reports_.at(number).known, reports_.at(number).age);
         const std::size_t sets = reports_.at(number).sets.size();
-        const bool has_call = reports_.at(number).call.has_value();
+        const bool tells_more = tells_of_more_than_values(reports_.at(number));
         for (std::size_t set = 0; set < sets; ++set) {
-            put(reports_.at(number).sets[set], lanes, {number, set});
-            filling_->any_to_ask = filling_->any_to_ask || has_call ||
+            put(reports_.at(number).sets[set], lanes, {number, set, tells_more});
+            filling_->any_to_ask = filling_->any_to_ask || tells_more ||
                                    has_tube(filling_->block, filling_->block.rows - 1);
             if (filling_->block.rows == block_rows) {
                 turn_over(on_set);
@@ -71,6 +71,7 @@ private:
     struct row_origin {
         std::uint64_t report;
         std::size_t set;
+        bool tells_more;
     };
     struct rows_of_reports {
         lane_block block;
@@ -99,6 +100,7 @@ private:
             report.device.clear();
             report.incident.clear();
             report.call.reset();
+            report.as_of.reset();
             return first_ + held_.size() - 1;
         }
         const care_report& at(std::uint64_t number) const { return held_[number - first_]; }
@@ -116,31 +118,21 @@ private:
         std::uint64_t first_ = 0;
     };
 
-    static void put_in_order(care_report& report) {
-        const auto timed = [](const vital_set& set) { return set.taken_at.has_value(); };
-        const auto at = [](const vital_set& set) { return seconds_of(*set.taken_at); };
-        if (!std::ranges::all_of(report.sets, timed) ||
-            std::ranges::is_sorted(report.sets, {}, at)) {
-            return;
-        }
-        std::vector<std::size_t> order(report.sets.size());
-        std::iota(order.begin(), order.end(), std::size_t{0});
-        std::ranges::stable_sort(order, {}, [&](std::size_t i) { return at(report.sets[i]); });
-        rearrange(report.sets, order);
-        rearrange(report.places, order);
-    }
-
-    template <class T>
-    static void rearrange(std::vector<T>& all, const std::vector<std::size_t>& order) {
-        if (all.empty()) {
-            return;
-        }
-        std::vector<T> arranged;
-        arranged.reserve(all.size());
-        for (const std::size_t i : order) {
-            arranged.push_back(std::move(all[i]));
-        }
-        all = std::move(arranged);
+    // Whether checks of a whole report may have something to say of this one, a tube aside: its
+    // source tells of its call, or its times are in doubt.
+    static bool tells_of_more_than_values(const care_report& report) {
+        bool captured = false;
+        bool by_hand = false;
+        return report.call || std::ranges::any_of(report.sets, [&](const vital_set& set) {
+                   const facts known = report.known.overlaid_by(set.known);
+                   captured = captured || known.is(fact::captured);
+                   by_hand = by_hand || known.is_not(fact::captured);
+                   return set.behind.count() != 0 || (captured && by_hand) ||
+                          (set.taken_at &&
+                           (set.taken_at->doubt != local_doubt::none ||
+                            (report.as_of && seconds_of(*set.taken_at) >
+                                                 report.as_of->time_since_epoch().count())));
+               });
     }
 
     void put(const vital_set& set, const report_lanes& lanes, row_origin origin) {
@@ -197,7 +189,7 @@ private:
     void ask_of_report(const rows_of_reports& rows, std::size_t row) {
         const row_origin origin = rows.origins[row];
         const care_report& report = reports_.at(origin.report);
-        if (!report.call && !has_tube(rows.block, row)) {
+        if (!origin.tells_more && !has_tube(rows.block, row)) {
             return;
         }
         const std::size_t before = found_.size();

@@ -87,10 +87,18 @@ public:
         return digits();
     }
 
-    /// Of the column and its units, not of how many numbers were looked at: next week's file with
-    /// the same mistake has the same.
+    /// Of the column and its units, the device and its shift or the two reports, not of how much
+    /// was looked at: next week's file with the same mistake has the same.
     std::string_view print(const batch_finding& f) {
         text_.assign(f.info().code).push_back('\n');
+        if (f.check == batch_check::clock_device) {
+            detail::append_integer(text_.append(f.device).append("\n"), f.shift);
+            return digits();
+        }
+        if (f.check == batch_check::repeated_report) {
+            text_.append(f.report).append("\n").append(f.other_report);
+            return digits();
+        }
         text_.append(f.column).push_back('\n');
         text_.append(describe(f.sign).name).push_back('\n');
         text_.append(f.stated).push_back('\n');

@@ -1,7 +1,10 @@
 #include "audit/audit.hpp"
 
+#include "audit/device_clocks.hpp"
+#include "audit/repeated_reports.hpp"
 #include "read/report_file.hpp"
 #include <vitalproof/examine.hpp>
+#include <vitalproof/order.hpp>
 
 #include <algorithm>
 #include <memory>
@@ -47,15 +50,48 @@ private:
     bool stopped_ = false;
 };
 
+/// What is told of the batch at its end.
+struct whole_batch {
+    explicit whole_batch(const limits& in_force)
+        : ask_clocks(in_force.is_on(batch_check::clock_device)),
+          ask_repeated(in_force.is_on(batch_check::repeated_report)) {}
+
+    void add_report(const care_report& report) {
+        if (ask_clocks) {
+            clocks.add_report(report);
+        }
+        if (ask_repeated) {
+            repeated.add(report);
+        }
+    }
+    void finish(account& total, observer& to) {
+        const auto give = [&](std::vector<batch_finding> all) {
+            for (batch_finding& f : all) {
+                total.batch.push_back({std::move(f), 0});
+                total.counts.add_finding(total.batch.back().about);
+                to.found(total.batch.back().about);
+            }
+        };
+        give(clocks.found());
+        give(repeated.found());
+        total.repeated_not_told = repeated.failed();
+    }
+
+    bool ask_clocks;
+    bool ask_repeated;
+    device_clocks clocks{};
+    repeated_reports repeated{};
+};
+
 /// Hands reports on to the examiner, and what it finds to the tally and the observer.
 class examining_sink final : public read::sink {
 public:
-    examining_sink(const std::string& file, examiner& with, const limits& in_force, account& total,
-                   observer& to)
-        : file_(file), with_(with), in_force_(in_force), total_(total), to_(to) {}
+    examining_sink(const std::string& file, examiner& with, const options& chosen,
+                   whole_batch& batch, account& total, observer& to)
+        : file_(file), with_(with), chosen_(chosen), batch_(batch), total_(total), to_(to) {}
 
     void understood(const read::understanding& columns) override {
-        columns_.emplace(file_, columns, in_force_, total_.batch);
+        columns_.emplace(file_, columns, chosen_.in_force, total_.batch);
         for (const batch_entry* entry : columns_->found()) {
             total_.counts.add_finding(entry->about);
             to_.found(entry->about);
@@ -64,6 +100,9 @@ public:
 
     void report(care_report& report, std::uint64_t /*first_line*/) override {
         total_.counts.add_report(report);
+        put_in_order(report);
+        batch_.add_report(report);
+        report.as_of = chosen_.as_of;
         with_.add(report, [this](std::span<const finding> of_set) { take(of_set); });
     }
 
@@ -81,12 +120,14 @@ private:
             of_set = marked_;
         }
         total_.counts.add_findings(of_set);
+        batch_.clocks.add_findings(of_set);
         to_.found(file_, of_set);
     }
 
     const std::string& file_;
     examiner& with_;
-    const limits& in_force_;
+    const options& chosen_;
+    whole_batch& batch_;
     account& total_;
     observer& to_;
     std::optional<column_findings> columns_;
@@ -100,8 +141,8 @@ void add_rows(account& total, const read::delimited_outcome& of_file) {
     total.rows_other += of_file.rows_other;
 }
 
-void audit_file(const std::string& path, const options& chosen, examiner& with, account& total,
-                observer& to) {
+void audit_file(const std::string& path, const options& chosen, examiner& with, whole_batch& batch,
+                account& total, observer& to) {
     const std::string name = read::shown_name(path);
     file_account of_file{name, {}};
     read::opened_file opened = read::open_file(path);
@@ -111,7 +152,7 @@ void audit_file(const std::string& path, const options& chosen, examiner& with, 
         return;
     }
     watched_source source(std::move(opened.source), name, chosen.stop, to);
-    examining_sink sink(name, with, chosen.in_force, total, to);
+    examining_sink sink(name, with, chosen, batch, total, to);
     of_file.outcome = read::read_reports(source, name, chosen.delimited, sink);
     sink.finish();
     add_rows(total, of_file.outcome);
@@ -129,12 +170,14 @@ bool account::any_file_failed() const {
 account audit_files(std::span<const std::string> files, const options& chosen, observer& to) {
     account total;
     examiner with(chosen.in_force);
+    whole_batch batch(chosen.in_force);
     for (const std::string& path : files) {
         if (total.interrupted) {
             break;
         }
-        audit_file(path, chosen, with, total, to);
+        audit_file(path, chosen, with, batch, total, to);
     }
+    batch.finish(total, to);
     return total;
 }
 

@@ -10,8 +10,10 @@
 #include <vitalproof/finding.hpp>
 
 #include <atomic>
+#include <chrono>
 #include <cstdint>
 #include <deque>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -23,8 +25,9 @@ namespace vitalproof::audit {
 class observer {
 public:
     virtual ~observer() = default;
-    /// A finding about a column of a file, before those of its sets.
-    virtual void found(const batch_finding& of_column) = 0;
+    /// A finding about a column of a file, before those of its sets; or about a device or two
+    /// reports, behind all others.
+    virtual void found(const batch_finding& of_batch) = 0;
     /// The findings of one set.
     virtual void found(std::string_view file, std::span<const finding> of_set) = 0;
     virtual void unread(const read::unread_row& row) = 0;
@@ -40,7 +43,8 @@ struct file_account {
 struct account {
     std::vector<file_account> files{};
     tally counts{};
-    std::deque<batch_entry> batch{};  ///< what was found of whole columns
+    std::deque<batch_entry> batch{};  ///< what was found of whole columns, devices, two reports
+    bool repeated_not_told = false;   ///< no room to hold reports against each other
     std::uint64_t rows_read = 0;      ///< examined + unread + other
     std::uint64_t rows_examined = 0;
     std::uint64_t rows_unread = 0;
@@ -54,6 +58,7 @@ struct account {
 struct options {
     limits in_force{};
     read::delimited_options delimited{};
+    std::optional<std::chrono::sys_seconds> as_of{};  ///< what lies later is in the future
     const std::atomic<bool>* stop = nullptr;  ///< set from outside to end early, with an account
 };
 

@@ -127,12 +127,14 @@ int audit_into(write::output_folder& folder, const audit_request& request,
                const std::atomic<bool>& stop) {
     audit::options chosen;
     chosen.in_force = request.in_force.values;
+    chosen.as_of = std::chrono::sys_seconds(std::chrono::seconds(seconds_of(request.as_of)));
     chosen.delimited = request.reading;
     chosen.stop = &stop;
     writing_observer observer(folder, chosen.in_force, !request.quiet && is_terminal(stderr));
     const audit::account account = audit::audit_files(request.files, chosen, observer);
     observer.close();
-    write::write_account(folder, account, request.in_force, request.reading, request.as_of);
+    write::write_account(folder, account, request.in_force, request.reading,
+                         message::time(request.as_of));
     folder.publish();
 
     const std::string troubles = write::troubles_text(account);

@@ -4,6 +4,7 @@
 
 #include "read/delimited.hpp"
 #include "read/limits_file.hpp"
+#include <vitalproof/vital_set.hpp>
 
 #include <atomic>
 #include <optional>
@@ -17,7 +18,7 @@ struct audit_request {
     std::string into{};
     read::sourced_limits in_force{};
     read::delimited_options reading{};
-    std::string as_of{};
+    set_time as_of{};  ///< the moment the audit speaks for
     std::optional<asks> fail_on{};
     bool quiet = false;
 };

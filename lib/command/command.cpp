@@ -145,12 +145,12 @@ std::optional<read::delimited_options> reading_options(const reading_choices& op
     return reading;
 }
 
-std::string now_in_utc() {
+set_time now_in_utc() {
     const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
     set_time at;
     at.local = std::chrono::local_seconds(now.time_since_epoch());
     at.utc_offset = std::chrono::minutes(0);
-    return message::time(at);
+    return at;
 }
 
 struct audit_options {
@@ -242,7 +242,7 @@ int audit(const audit_options& options, const std::atomic<bool>& stop) {
             print_error("vitalproof: --as-of needs a date and time, such as 2026-03-01T12:00Z.\n");
             return wrong_usage;
         }
-        request.as_of = message::time(stated.time);
+        request.as_of = stated.time;
     }
     request.files = options.files;
     request.into = options.into;

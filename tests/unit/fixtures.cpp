@@ -1,7 +1,9 @@
 // Every check of the catalogue against its folder in fixtures/checks.
 // A folder says in `expected.csv` which sets of `input.csv` its check asks about; the expectations
-// come from the limits, not from running the program.
+// come from the limits, not from running the program. All take place in New York, audited as of
+// 2027-01-01T00:00Z.
 #include "read/report_file.hpp"
+#include "read/time_zone.hpp"
 #include <vitalproof/examine.hpp>
 #include <vitalproof/message.hpp>
 
@@ -9,6 +11,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -32,7 +35,11 @@ public:
     void unread(const read::unread_row& row) override {
         problems.push_back("line " + std::to_string(row.line) + ": " + std::string(row.reason));
     }
+    // A time that the zone's clocks do not tell is what some of the checks ask about.
     void note(const read::cell_note& note) override {
+        if (note.kind == read::note_kind::unplaced_time) {
+            return;
+        }
         problems.push_back("line " + std::to_string(note.line) + ", column " +
                            std::string(note.column) + " was not understood");
     }
@@ -78,7 +85,10 @@ all_reports read_input(const fs::path& folder) {
     const fs::path xml = folder / "input.xml";
     const fs::path file = fs::exists(xml) ? xml : folder / "input.csv";
     all_reports into;
-    const auto outcome = read::read_report_file(file.string(), {}, into);
+    read::delimited_options reading;
+    reading.zone = read::find_time_zone("America/New_York").zone;
+    REQUIRE(reading.zone);
+    const auto outcome = read::read_report_file(file.string(), reading, into);
     INFO(file << (outcome.error ? ": " + outcome.error->what : std::string()));
     REQUIRE(!outcome.error);
     CHECK(into.problems == std::vector<std::string>{});
@@ -95,6 +105,7 @@ std::vector<finding> findings_of(all_reports& input) {
     };
     examiner all;
     for (care_report report : input.reports) {
+        report.as_of = std::chrono::sys_days(std::chrono::year(2027) / 1 / 1);
         all.add(report, keep);
     }
     all.finish(keep);

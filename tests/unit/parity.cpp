@@ -4,7 +4,9 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <bit>
+#include <limits>
 
 using namespace vitalproof;
 
@@ -126,4 +128,45 @@ TEST_CASE("no rows, no flags") {
     CHECK(flags.rows == 0);
     CHECK(flags.fired.size() == check_count);
     CHECK(flags.fired[0].empty());
+}
+
+namespace {
+
+// The facts that say how a reading was taken, and none about the patient.
+facts of_methods_alone(const facts& known) {
+    facts kept;
+    for (const fact f :
+         {fact::cuff_machine, fact::cuff_by_ear, fact::palpated, fact::doppler, fact::arterial,
+          fact::one_pressure_method, fact::pulse_felt, fact::pulse_by_oximeter}) {
+        if (known.known(f)) {
+            kept.state(f, known.is(f));
+        }
+    }
+    return kept;
+}
+
+}  // namespace
+
+// What the fixtures' "context-" cases show of checks that name a context, turned round.
+TEST_CASE("a check that names no context is changed by none") {
+    std::size_t unchanged = 0;
+    std::size_t changed = 0;
+    for (std::uint64_t seed = 21; seed <= 24; ++seed) {
+        auto rows = testing::random_rows(seed, 5000);
+        const auto with = flag_rows(testing::columns_of(rows));
+        std::ranges::transform(rows.known, rows.known.begin(), of_methods_alone);
+        std::ranges::fill(rows.ages, std::numeric_limits<double>::quiet_NaN());
+        const auto without = flag_rows(testing::columns_of(rows));
+        for (std::size_t check = 0; check < check_count; ++check) {
+            INFO(check_table[check].code);
+            if (check_table[check].context.empty()) {
+                CHECK(with.fired[check] == without.fired[check]);
+                ++unchanged;
+            } else {
+                changed += with.fired[check] != without.fired[check] ? 1U : 0U;
+            }
+        }
+    }
+    CHECK(unchanged > 0);
+    CHECK(changed > 0);
 }

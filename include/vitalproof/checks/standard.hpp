@@ -11,21 +11,8 @@ namespace checks {
 
 namespace detail {
 
-template <class Evidence>
-void add_call_time(Evidence& to, const care_report& r, call_time which) {
-    to.add({call_time_names[static_cast<std::size_t>(which)], *r.call->at(which)});
-}
-
 constexpr bool is_prior(const care_report& r, std::size_t set) {
     return r.sets[set].known.is(fact::prior_care);
-}
-
-/// Seconds from a moment of the call to the set; none where either is not known.
-constexpr std::optional<std::int64_t> seconds_after(const care_report& r, std::size_t set,
-                                                    call_time which) {
-    const auto& taken = r.sets[set].taken_at;
-    const auto moment = r.call ? r.call->at(which) : std::nullopt;
-    return taken && moment ? std::optional(seconds_of(*taken) - seconds_of(*moment)) : std::nullopt;
 }
 
 constexpr bool is_before(const care_report& r, std::size_t set, call_time which) {
@@ -171,8 +158,11 @@ struct standard_before_notified {
     };
     using limits = no_limits;
 
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
+    static constexpr bool is_in_question(const care_report& r, std::size_t set, const limits&) {
         return !detail::is_prior(r, set) && detail::is_before(r, set, call_time::unit_notified);
+    }
+    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
+        return detail::is_first_in_question<standard_before_notified>(r, set, l);
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
@@ -199,8 +189,11 @@ struct standard_before_patient {
     };
     using limits = no_limits;
 
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
+    static constexpr bool is_in_question(const care_report& r, std::size_t set, const limits&) {
         return !detail::is_prior(r, set) && detail::is_before(r, set, call_time::at_patient);
+    }
+    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
+        return detail::is_first_in_question<standard_before_patient>(r, set, l);
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
@@ -227,8 +220,11 @@ struct standard_after_transfer {
     };
     using limits = no_limits;
 
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
+    static constexpr bool is_in_question(const care_report& r, std::size_t set, const limits&) {
         return detail::is_after(r, set, call_time::transfer_of_care);
+    }
+    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
+        return detail::is_first_in_question<standard_after_transfer>(r, set, l);
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
@@ -255,8 +251,11 @@ struct standard_after_service {
     };
     using limits = no_limits;
 
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
+    static constexpr bool is_in_question(const care_report& r, std::size_t set, const limits&) {
         return detail::is_after(r, set, call_time::back_in_service);
+    }
+    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
+        return detail::is_first_in_question<standard_after_service>(r, set, l);
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
@@ -283,8 +282,11 @@ struct standard_prior_after_patient {
     };
     using limits = no_limits;
 
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
+    static constexpr bool is_in_question(const care_report& r, std::size_t set, const limits&) {
         return detail::is_prior(r, set) && detail::is_after(r, set, call_time::at_patient);
+    }
+    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
+        return detail::is_first_in_question<standard_prior_after_patient>(r, set, l);
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {

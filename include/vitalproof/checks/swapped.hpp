@@ -67,7 +67,7 @@ struct swapped_pulse_saturation {
             "The saturation cannot be one; as a pulse it is believable, and the pulse would "
             "make a saturation.",
         .source = "common practice, no source",
-        .context = "",
+        .context = "Under two years of age the ranges of that age decide what is believable.",
     };
     using needs = sign_list<sign::pulse, sign::saturation>;
     using sees = sign_list<>;
@@ -102,7 +102,7 @@ struct swapped_pulse_breathing {
         .expected = "the other way round, both would be believable",
         .why = "Neither is believable as charted; the other way round both are.",
         .source = "common practice, no source",
-        .context = "",
+        .context = "Under two years of age the ranges of that age decide what is believable.",
     };
     using needs = sign_list<sign::pulse, sign::respiratory_rate>;
     using sees = sign_list<>;

@@ -22,6 +22,7 @@ struct unit_column {
             "Column {column} states {stated}, but {fitting} of the first {looked_at} numbers in it "
             "fit {fits} instead. In which unit does the export write them?",
         .expected = "numbers in {stated}, or a header that states {fits}",
+        .charted = "{stated} stated, {fitting} of {looked_at} numbers fit {fits}",
         .why =
             "One setting of the export explains what would else be asked of every crew. The "
             "findings it explains are kept and say which finding they are part of; those about "

@@ -1,0 +1,56 @@
+// The same sets, one after the other, in two reports.
+// Used by the audit, which holds every report against the others. Promises to look at pairs of sets
+// alone, since single sets repeat by chance, and to pass over reports of one call or one monitor:
+// two crews of one call, or two exports of one monitor, hold the same values.
+#pragma once
+
+#include <vitalproof/batch_check.hpp>
+
+#include <cstdint>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+namespace checks {
+
+struct repeated_report {
+    static constexpr batch_check_info info{
+        .code = "repeated.report",
+        .title = "The same sets in two reports",
+        .asks = asks::query,
+        .priority = priority::normal,
+        .kind = kind::plausibility,
+        .question =
+            "Sets {set} and {next} of this report hold the same values as sets {other_set} and "
+            "{other_next} of report {other_report}. Do they belong to this patient?",
+        .expected = "values of this patient",
+        .charted = "the values of sets {other_set} and {other_next} of report {other_report}",
+        .why =
+            "Two sets in a row, each with four or more of systolic, diastolic, pulse, breathing "
+            "rate and saturation, both pressures among them and none zero, are seldom the same in "
+            "two patients. Silent for sets sent by a monitor, and for reports of one call or one "
+            "device.",
+        .source = "common practice, no source",
+        .about = "readings",
+    };
+
+    /// Pairs of sets that two reports share.
+    struct counts {
+        std::uint64_t pairs = 0;
+        constexpr void merge(const counts& piece) { pairs += piece.pairs; }
+        friend bool operator==(const counts&, const counts&) = default;
+    };
+
+    static constexpr bool fires(const counts& c) { return c.pairs > 0; }
+
+    /// Whether a set may be one of such a pair: five values in the order above, NaN where there is
+    /// none.
+    static constexpr bool is_telling(const double (&values)[5]) {
+        int told = 0;
+        for (const double value : values) {
+            told += value > 0 ? 1 : 0;
+        }
+        return values[0] > 0 && values[1] > 0 && told >= 4;
+    }
+};
+
+}  // namespace checks
+}  // namespace vitalproof::inline VITALPROOF_ABI
