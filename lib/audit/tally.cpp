@@ -80,7 +80,9 @@ void tally::add_findings(std::span<const finding> of_set) {
 void tally::add_finding(const batch_finding& of_column) {
     const batch_check_info& info = of_column.info();
     ++by_batch_check[index_of(of_column.check)];
-    by_sign[index_of(of_column.sign)].add(info.asks);
+    if (info.about.empty()) {
+        by_sign[index_of(of_column.sign)].add(info.asks);
+    }
     by_kind[static_cast<std::size_t>(info.kind)].add(info.asks);
     all.add(info.asks);
 }

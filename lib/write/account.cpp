@@ -37,19 +37,38 @@ json checks_as_json(const audit::tally& counts) {
     return checks;
 }
 
+json as_json(const batch_finding& f) {
+    json one = {{"check", f.info().code}};
+    const auto add = [&](const char* name, std::string_view value) {
+        if (!value.empty()) {
+            one[name] = value;
+        }
+    };
+    add("file", f.file);
+    add("report", f.report);
+    add("column", f.column);
+    if (f.info().about.empty()) {
+        add("sign", describe(f.sign).name);
+        add("stated", f.stated);
+        add("fits", f.fits);
+    }
+    add("device", f.device);
+    add("other_report", f.other_report);
+    for (const batch_number& n : numbers_of(f)) {
+        one[std::string(n.name)] = n.value;
+    }
+    return one;
+}
+
 json batch_as_json(const audit::account& account) {
     json batch = json::array();
     for (const auto& [f, parts] : account.batch) {
-        batch.push_back({{"check", f.info().code},
-                         {"file", f.file},
-                         {"column", f.column},
-                         {"sign", describe(f.sign).name},
-                         {"stated", f.stated},
-                         {"fits", f.fits},
-                         {"looked_at", f.counts.numbers},
-                         {"fitting", f.counts.fitting},
-                         {"parts", parts},
-                         {"fingerprint", fingerprint(f)}});
+        json one = as_json(f);
+        if (f.check == batch_check::unit_column) {
+            one["parts"] = parts;
+        }
+        one["fingerprint"] = fingerprint(f);
+        batch.push_back(std::move(one));
     }
     return batch;
 }

@@ -55,21 +55,35 @@ std::string members_of(const Info& info, std::string_view subject) {
     return members.substr(1);
 }
 
-/// The numbers looked at, in the unit stated, and those of them that fit the other.
 void append_counts(std::string& out, const batch_finding& f) {
     out.push_back('[');
-    json_object(out)
-        .text("worked_out", "looked_at")
-        .raw("value", std::to_string(f.counts.numbers))
-        .text("unit", f.stated)
-        .close();
-    out.push_back(',');
-    json_object(out)
-        .text("worked_out", "fitting")
-        .raw("value", std::to_string(f.counts.fitting))
-        .text("unit", f.fits)
-        .close();
+    for (const batch_number& n : numbers_of(f)) {
+        out.append(out.back() == '[' ? "" : ",");
+        json_object(out)
+            .text("worked_out", n.name)
+            .raw("value", std::to_string(n.value))
+            .text("unit", n.unit)
+            .close();
+    }
     out.push_back(']');
+}
+
+/// Where a finding of the batch stands: a column of a file, a device, another report.
+void append_batch_place(std::string& out, const batch_finding& f) {
+    json_object place(out);
+    if (!f.file.empty()) {
+        place.text("file", f.file);
+    }
+    if (!f.column.empty()) {
+        place.text("column", f.column);
+    }
+    if (!f.device.empty()) {
+        place.text("device", f.device);
+    }
+    if (!f.other_report.empty()) {
+        place.text("other_report", f.other_report);
+    }
+    place.close();
 }
 
 }  // namespace
@@ -95,17 +109,21 @@ void findings_writer::add(const batch_finding& f) {
     question_ = message::question(f);
     const std::string_view fingerprint = prints_.print(f);
     row_.clear();
-    row_.cell("").cell("").cell("").cell("").cells(cells_of(f.info(), describe(f.sign).name));
+    row_.cell(f.report).cell("").cell(f.set == 0 ? "" : std::to_string(f.set)).cell("");
+    row_.cells(cells_of(f.info(), subject_of(f)));
     finish_row(fingerprint);
 
     line_.clear();
     json_object object(line_);
-    object.members(members_of(f.info(), describe(f.sign).name))
+    if (!f.report.empty()) {
+        object.text("report", f.report).raw("set", std::to_string(f.set));
+    }
+    object.members(members_of(f.info(), subject_of(f)))
         .text("charted", charted_)
         .text("expected", expected_)
         .text("question", question_);
     append_counts(object.key("evidence"), f);
-    json_object(object.key("place")).text("file", f.file).text("column", f.column).close();
+    append_batch_place(object.key("place"), f);
     object.text("fingerprint", fingerprint).close();
     line_.push_back('\n');
     lines_.append(line_);
