@@ -306,7 +306,7 @@ def test_standard_input_and_archives(program, tmp_path, both_forms, form):
 
 
 def test_the_example_of_the_readme_is_read(audit, tmp_path):
-    text = (SOURCE / "README.md").read_text(encoding="utf-8")
+    text = (SOURCE / "docs" / "inputs.md").read_text(encoding="utf-8")
     (example,) = re.findall(r"```json\n(.*?)```", text, re.DOTALL)
     ran = audit(written(tmp_path, example))
     assert ran.status == DONE and ran.err == ""

@@ -38,7 +38,7 @@ def run(command, program, folder):
     )
 
 
-@pytest.mark.parametrize("guide", ["reviewer.md", "analyst.md"])
+@pytest.mark.parametrize("guide", ["reviewer.md", "analyst.md", "committee.md"])
 def test_every_command_of_a_guide_runs(program, folder, guide):
     commands = blocks(guide, "sh")
     assert commands
@@ -46,6 +46,14 @@ def test_every_command_of_a_guide_runs(program, folder, guide):
         done = run(["bash", "-euo", "pipefail", "-c", command], program, folder)
         assert done.returncode == 0, f"{command}{done.stderr}"
         assert done.stderr == ""
+
+
+def test_the_committees_example_is_a_limits_file(program, folder):
+    (example,) = blocks("committee.md", "toml")
+    (folder / "agency.toml").write_text(example, encoding="utf-8")
+    done = run(["vitalproof", "limits", "--limits", "agency.toml"], program, folder)
+    assert done.returncode == 0, done.stderr
+    assert 'stable = "30 min"' in done.stdout and "on = false" in done.stdout
 
 
 def test_the_analysts_program_lists_what_was_dropped(program, folder):

@@ -245,7 +245,7 @@ def test_strict_xml_fails_what_is_not_well_formed_and_examines_it_all_the_same(a
 
 
 def test_the_example_of_the_readme_is_read(audit, tmp_path):
-    text = (SOURCE / "README.md").read_text(encoding="utf-8")
+    text = (SOURCE / "docs" / "inputs.md").read_text(encoding="utf-8")
     (example,) = re.findall(r"```xml\n(.*?)```", text, re.DOTALL)
     ran = audit(written(tmp_path, example, "week.xml"), "--strict-xml")
     assert ran.status == DONE and ran.err == ""
