@@ -5,6 +5,7 @@
 
 #include <vitalproof/batch_checks.hpp>
 #include <vitalproof/checks/after.hpp>
+#include <vitalproof/checks/arrest.hpp>
 #include <vitalproof/checks/change.hpp>
 #include <vitalproof/checks/clinical.hpp>
 #include <vitalproof/checks/clock.hpp>
@@ -40,10 +41,10 @@ using catalogue =
              checks::zero_family{} + checks::pressure_family{} + checks::rate_family{} +
              checks::contradiction_family{} + checks::coma_family{} + checks::unit_family{} +
              checks::swapped_family{} + checks::meter_family{} + checks::tube_family{} +
-             checks::ending_family{} + checks::standard_family{} + checks::clock_family{} +
-             checks::clock_shift_family{} + checks::gap_family{} + checks::after_family{} +
-             checks::holds_family{} + checks::repeated_family{} + checks::change_family{} +
-             checks::clinical_family{});
+             checks::arrest_family{} + checks::ending_family{} + checks::standard_family{} +
+             checks::clock_family{} + checks::clock_shift_family{} + checks::gap_family{} +
+             checks::after_family{} + checks::holds_family{} + checks::repeated_family{} +
+             checks::change_family{} + checks::clinical_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 

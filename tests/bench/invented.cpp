@@ -25,7 +25,7 @@ void append_time(std::string& text, unsigned minute) {
     std::array<char, 32> time{};
     const unsigned day = minute / 1440 % 28;
     const unsigned month = minute / 1440 / 28 % 12;
-    std::snprintf(time.data(), time.size(), "2026-%02u-%02uT%02u:%02u:00", month + 1, day + 1,
+    std::snprintf(time.data(), time.size(), "2025-%02u-%02uT%02u:%02u:00", month + 1, day + 1,
                   minute / 60 % 24, minute % 60);
     text += time.data();
 }

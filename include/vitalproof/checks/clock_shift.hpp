@@ -113,7 +113,10 @@ inline std::optional<mending_shift> mending_shift_of(const care_report& r, moved
 /// Which explanation a report admits, if its first set in question is `set`: of its own sets in
 /// question, one among several, all that a monitor sent, or more.
 inline std::optional<moved> shifted_in(const care_report& r, std::size_t set) {
-    if (r.sets.size() > most_sets_to_shift || !is_time_in_question(r, set) || !is_own(r, set)) {
+    const auto is_told = [](const std::optional<set_time>& at) { return at.has_value(); };
+    if (r.sets.size() > most_sets_to_shift || !r.call ||
+        std::ranges::none_of(r.call->times, is_told) || !is_time_in_question(r, set) ||
+        !is_own(r, set)) {
         return std::nullopt;
     }
     std::size_t in_question = 0;

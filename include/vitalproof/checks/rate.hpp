@@ -3,7 +3,7 @@
 // count and an irregular rhythm are told apart before a plain disagreement is asked about.
 #pragma once
 
-#include <vitalproof/check.hpp>
+#include <vitalproof/checks/of_report.hpp>
 
 namespace vitalproof::inline VITALPROOF_ABI {
 namespace checks {
@@ -317,8 +317,73 @@ struct rate_nearby {
     }
 };
 
+/// Breathing counted by hand against what a monitor sent at nearly the same time. A check of a
+/// report: the method of a neighbour is not in the columns.
+struct rate_breathing {
+    static constexpr check_info info{
+        .code = "rate.breathing",
+        .title = "Breathing counted and breathing sent by a monitor disagree",
+        .asks = asks::notice,
+        .priority = priority::low,
+        .kind = kind::plausibility,
+        .sign = sign_id::respiratory_rate,
+        .question =
+            "Respiratory rate {respiratory_rate} is charted by hand, and the monitor sent {sent} "
+            "within {within} of it. Which of the two holds?",
+        .expected = "rates no more than {apart} apart",
+        .why =
+            "Monitors count movements, people breaths; far apart one of them is not the breathing.",
+        .source = "common practice, no source",
+        .context = "Only where sets sent by a monitor stand beside sets charted by hand.",
+    };
+    struct limits {
+        quantity<units::per_minute, real> apart = real{8} * per_minute;
+        minutes_value within = real{1} * minute;
+        static constexpr auto fields() {
+            return std::tuple{
+                own_limit<limits, units::per_minute>{"apart", &limits::apart, detail::no_source},
+                own_limit<limits, units::minute>{"within", &limits::within, detail::no_source}};
+        }
+    };
+
+    /// The rate a monitor sent near the set, too far from the set's own.
+    static constexpr std::optional<double> sent_far_from(const care_report& r, std::size_t set,
+                                                         const limits& l) {
+        const vital_set& own = r.sets[set];
+        if (!own.taken_at || !own.respiratory_rate.is_number() ||
+            !detail::known_of(r, set).is_not(fact::captured)) {
+            return std::nullopt;
+        }
+        for (std::size_t i = 0; i < r.sets.size(); ++i) {
+            const vital_set& other = r.sets[i];
+            if (!other.taken_at || !other.respiratory_rate.is_number() ||
+                !detail::known_of(r, i).is(fact::captured)) {
+                continue;
+            }
+            const auto after = seconds_of(*other.taken_at) - seconds_of(*own.taken_at);
+            const double apart = other.respiratory_rate.raw() - own.respiratory_rate.raw();
+            const auto size = [](auto value) {
+                return static_cast<double>(value < 0 ? -value : value);
+            };
+            if (size(after) <= detail::seconds_in(l.within) &&
+                size(apart) > static_cast<double>(l.apart.value())) {
+                return other.respiratory_rate.raw();
+            }
+        }
+        return std::nullopt;
+    }
+    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
+        return sent_far_from(r, set, l).has_value();
+    }
+    template <class Evidence>
+    static void explain(const care_report& r, std::size_t set, const limits& l, Evidence& e) {
+        detail::add_readings(e, r.sets[set], sign_list<sign::respiratory_rate>::mask);
+        e.add("sent", quantity<units::per_minute>::from_value(*sent_far_from(r, set, l)));
+    }
+};
+
 using rate_family = check_list<rate_capture, rate_pulseless_activity, rate_double_count,
-                               rate_deficit, rate_disagree, rate_nearby>;
+                               rate_deficit, rate_disagree, rate_nearby, rate_breathing>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI
