@@ -13,7 +13,6 @@
 #include <concepts>
 #include <cstddef>
 #include <cstdint>
-#include <deque>
 #include <limits>
 #include <memory>
 #include <numeric>
@@ -49,11 +48,13 @@ public:
             lanes_of_report(reports_.at(number).known, reports_.at(number).age);
         const std::size_t sets = reports_.at(number).sets.size();
         const bool has_call = reports_.at(number).call.has_value();
-        for (std::size_t set = 0; set < sets; ++set) {
-            put(reports_.at(number).sets[set], lanes, {number, set});
-            filling_->any_to_ask = filling_->any_to_ask || has_call ||
-                                   has_tube(filling_->block, filling_->block.rows - 1);
-            if (filling_->block.rows == block_rows) {
+        for (std::size_t set = 0; set < sets;) {
+            const std::size_t room = block_rows - filling_->block.rows;
+            const std::size_t many = std::min(sets - set, room);
+            put(std::span(reports_.at(number).sets).subspan(set, many), lanes, {number, set});
+            filling_->any_to_ask = filling_->any_to_ask || has_call;
+            set += many;
+            if (many == room) {
                 turn_over(on_set);
             }
         }
@@ -84,36 +85,41 @@ private:
         return made;
     }
 
-    /// Reports whose sets lie in a block, by number; buffers of those released are used again.
+    /// Reports whose sets lie in a block, by number, in a ring: a place taken again lends its
+    /// buffers to whoever brings the next report.
     class held_reports {
     public:
         std::uint64_t add(care_report& report) {
-            care_report& held = held_.emplace_back();
-            if (!spare_.empty()) {
-                held = std::move(spare_.back());
-                spare_.pop_back();
+            if (next_ - first_ == ring_.size()) {
+                grow();
             }
-            std::swap(held, report);
+            std::swap(ring_[next_ & (ring_.size() - 1)], report);
             // Else a reader that does not fill these would give another's.
             report.places.clear();
             report.device.clear();
             report.incident.clear();
             report.call.reset();
-            return first_ + held_.size() - 1;
+            return next_++;
         }
-        const care_report& at(std::uint64_t number) const { return held_[number - first_]; }
-        void release_before(std::uint64_t number) {
-            while (!held_.empty() && first_ < number) {
-                spare_.push_back(std::move(held_.front()));
-                held_.pop_front();
-                ++first_;
-            }
+        const care_report& at(std::uint64_t number) const {
+            return ring_[number & (ring_.size() - 1)];
         }
+        void release_before(std::uint64_t number) { first_ = std::min(number, next_); }
 
     private:
-        std::deque<care_report> held_;
-        std::vector<care_report> spare_;
+        void grow() {
+            std::vector<care_report> larger(2 * ring_.size());
+            for (std::uint64_t number = first_; number < next_; ++number) {
+                larger[number & (larger.size() - 1)] =
+                    std::move(ring_[number & (ring_.size() - 1)]);
+            }
+            ring_ = std::move(larger);
+        }
+
+        // A power of two, so that a place is found by its bits.
+        std::vector<care_report> ring_ = std::vector<care_report>(64);
         std::uint64_t first_ = 0;
+        std::uint64_t next_ = 0;
     };
 
     static void put_in_order(care_report& report) {
@@ -143,12 +149,16 @@ private:
         all = std::move(arranged);
     }
 
-    void put(const vital_set& set, const report_lanes& lanes, row_origin origin) {
+    void put(std::span<const vital_set> sets, const report_lanes& lanes, row_origin origin) {
         lane_block& block = filling_->block;
-        put_row(block, block.rows, set, lanes);
-        block.places[block.rows] = {origin.report,
-                                    set.taken_at ? seconds_of(*set.taken_at) : row_place::no_time};
-        filling_->origins[block.rows++] = origin;
+        put_rows(block, block.rows, sets, lanes);
+        for (const vital_set& set : sets) {
+            block.places[block.rows] = {
+                origin.report, set.taken_at ? seconds_of(*set.taken_at) : row_place::no_time};
+            filling_->any_to_ask = filling_->any_to_ask || has_tube(block, block.rows);
+            filling_->origins[block.rows++] = origin;
+            ++origin.set;
+        }
     }
 
     // The block that waited is examined, the one that was filled waits.

@@ -37,13 +37,15 @@ void tally::add_report(const care_report& report) {
     sets += report.sets.size();
     count_by_name(report.crew, report.device,
                   [&](set_counts& of_name) { of_name.sets += report.sets.size(); });
-    for (const vital_set& set : report.sets) {
-        for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-            const bool holds_something = set[s].state() != reading_state::absent;
-            readings_by_sign[index_of(S::info.id)] += holds_something ? 1U : 0U;
-            readings += holds_something ? 1U : 0U;
-        });
-    }
+    // Sign by sign, so that a count stays in its register.
+    for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
+        std::uint64_t held = 0;
+        for (const vital_set& set : report.sets) {
+            held += set[s].state() != reading_state::absent ? 1U : 0U;
+        }
+        readings_by_sign[index_of(S::info.id)] += held;
+        readings += held;
+    });
 }
 
 void tally::add_findings(std::span<const finding> of_set) {
