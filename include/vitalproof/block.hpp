@@ -12,6 +12,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <span>
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
@@ -85,22 +86,35 @@ constexpr void put_context(lane_block& block, std::size_t row, const facts& know
 
 }  // namespace detail
 
-/// Puts a set into a row of the block. The set's own facts outrank its report's.
-constexpr void put_row(lane_block& block, std::size_t row, const vital_set& set,
-                       const report_lanes& report) {
+/// Puts sets of one report into rows of the block, from `row` on. A set's own facts outrank its
+/// report's. Sign by sign, since the lanes of one row lie where they drive each other out of the
+/// first-level cache.
+constexpr void put_rows(lane_block& block, std::size_t row, std::span<const vital_set> sets,
+                        const report_lanes& report) {
     block.numbers_given = false;
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-        const auto& reading = set[s];
-        const std::size_t at = index_of(S::info.id) * block_rows + row;
-        if (reading.is_number()) {
-            block.values[at] = to_real(reading.raw());
-            block.states[at] = state_lane(reading_state::number);
-        } else {
-            detail::put_other(block, at, reading.state(), reading.why_absent());
+        std::size_t at = index_of(S::info.id) * block_rows + row;
+        for (const vital_set& set : sets) {
+            const auto& reading = set[s];
+            if (reading.is_number()) {
+                block.values[at] = to_real(reading.raw());
+                block.states[at] = state_lane(reading_state::number);
+            } else {
+                detail::put_other(block, at, reading.state(), reading.why_absent());
+            }
+            ++at;
         }
     });
-    const facts of_set = facts_of_methods(set).overlaid_by(set.known);
-    detail::put_context(block, row, report.known.overlaid_by(of_set), report.age_limits);
+    for (const vital_set& set : sets) {
+        const facts of_set = facts_of_methods(set).overlaid_by(set.known);
+        detail::put_context(block, row++, report.known.overlaid_by(of_set), report.age_limits);
+    }
+}
+
+/// The same for one set.
+constexpr void put_row(lane_block& block, std::size_t row, const vital_set& set,
+                       const report_lanes& report) {
+    put_rows(block, row, {&set, 1}, report);
 }
 
 /// Fills the rows from `block.rows` to the end of their word with absent readings, so that the

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <string>
@@ -101,31 +102,46 @@ class charted_text {
 public:
     constexpr charted_text() = default;
 
-    constexpr explicit charted_text(std::string_view text)
-        : size_(static_cast<std::uint32_t>(std::min<std::size_t>(text.size(), 0xFFFFFFFFU))),
-          shown_(may_be_echoed(text)) {
-        if (shown_) {
+    constexpr explicit charted_text(std::string_view text) {
+        if (may_be_echoed(text)) {
             std::ranges::copy(text, bytes_.begin());
+            size_ = static_cast<std::uint8_t>(text.size());
+            return;
         }
+        size_ = withheld;
+        const auto length =
+            static_cast<std::uint32_t>(std::min<std::size_t>(text.size(), 0xFFFFFFFFU));
+        std::ranges::copy(std::bit_cast<length_bytes>(length), bytes_.begin());
     }
 
     constexpr bool empty() const { return size_ == 0; }
-    constexpr bool shown() const { return shown_; }
+    constexpr bool shown() const { return size_ != withheld; }
 
     /// The text where it may be echoed, else empty.
     constexpr std::string_view text() const {
-        return shown_ ? std::string_view(bytes_.data(), size_) : std::string_view{};
+        return shown() ? std::string_view(bytes_.data(), size_) : std::string_view{};
     }
 
     /// What an output shows: the text, or "text of n characters".
     std::string display() const {
-        return shown_ ? std::string(text()) : "text of " + std::to_string(size_) + " characters";
+        return shown() ? std::string(text())
+                       : "text of " + std::to_string(length()) + " characters";
     }
 
 private:
+    // Of a text that may not be echoed, in place of its bytes: a reading is 32 bytes, not 40, and
+    // there are millions.
+    using length_bytes = std::array<char, sizeof(std::uint32_t)>;
+    static constexpr std::uint8_t withheld = 0xFF;
+
+    constexpr std::uint32_t length() const {
+        length_bytes bytes{};
+        std::copy_n(bytes_.begin(), bytes.size(), bytes.begin());
+        return std::bit_cast<std::uint32_t>(bytes);
+    }
+
     std::array<char, longest_echo> bytes_{};
-    std::uint32_t size_ = 0;
-    bool shown_ = true;
+    std::uint8_t size_ = 0;
 };
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -14,7 +14,6 @@
 #include <concepts>
 #include <cstddef>
 #include <cstdint>
-#include <deque>
 #include <limits>
 #include <memory>
 #include <optional>
@@ -30,6 +29,10 @@ namespace vitalproof::inline VITALPROOF_ABI {
 /// the neighbours of its last rows. Not for use by two threads at once.
 class examiner {
 public:
+    /// Checks of a whole report go over its sets for every set, so of one that holds more than any
+    /// call does they are not asked.
+    static constexpr std::size_t most_sets_asked = 1024;
+
     /// Keeps a copy of the limits.
     explicit examiner(const limits& in_force = {})
         : in_force_(in_force), flags_(std::make_unique<block_flags>()) {}
@@ -49,11 +52,14 @@ public:
             lanes_of_report(reports_.at(number).known, reports_.at(number).age);
         const std::size_t sets = reports_.at(number).sets.size();
         const bool tells_more = tells_of_more_than_values(reports_.at(number));
-        for (std::size_t set = 0; set < sets; ++set) {
-            put(reports_.at(number).sets[set], lanes, {number, set, tells_more});
-            filling_->any_to_ask = filling_->any_to_ask || tells_more ||
-                                   has_tube(filling_->block, filling_->block.rows - 1);
-            if (filling_->block.rows == block_rows) {
+        for (std::size_t set = 0; set < sets;) {
+            const std::size_t room = block_rows - filling_->block.rows;
+            const std::size_t many = std::min(sets - set, room);
+            put(std::span(reports_.at(number).sets).subspan(set, many), lanes,
+                {number, set, tells_more});
+            filling_->any_to_ask = filling_->any_to_ask || tells_more;
+            set += many;
+            if (many == room) {
                 turn_over(on_set);
             }
         }
@@ -85,37 +91,42 @@ private:
         return made;
     }
 
-    /// Reports whose sets lie in a block, by number; buffers of those released are used again.
+    /// Reports whose sets lie in a block, by number, in a ring: a place taken again lends its
+    /// buffers to whoever brings the next report.
     class held_reports {
     public:
         std::uint64_t add(care_report& report) {
-            care_report& held = held_.emplace_back();
-            if (!spare_.empty()) {
-                held = std::move(spare_.back());
-                spare_.pop_back();
+            if (next_ - first_ == ring_.size()) {
+                grow();
             }
-            std::swap(held, report);
+            std::swap(ring_[next_ & (ring_.size() - 1)], report);
             // Else a reader that does not fill these would give another's.
             report.places.clear();
             report.device.clear();
             report.incident.clear();
             report.call.reset();
             report.as_of.reset();
-            return first_ + held_.size() - 1;
+            return next_++;
         }
-        const care_report& at(std::uint64_t number) const { return held_[number - first_]; }
-        void release_before(std::uint64_t number) {
-            while (!held_.empty() && first_ < number) {
-                spare_.push_back(std::move(held_.front()));
-                held_.pop_front();
-                ++first_;
-            }
+        const care_report& at(std::uint64_t number) const {
+            return ring_[number & (ring_.size() - 1)];
         }
+        void release_before(std::uint64_t number) { first_ = std::min(number, next_); }
 
     private:
-        std::deque<care_report> held_;
-        std::vector<care_report> spare_;
+        void grow() {
+            std::vector<care_report> larger(2 * ring_.size());
+            for (std::uint64_t number = first_; number < next_; ++number) {
+                larger[number & (larger.size() - 1)] =
+                    std::move(ring_[number & (ring_.size() - 1)]);
+            }
+            ring_ = std::move(larger);
+        }
+
+        // A power of two, so that a place is found by its bits.
+        std::vector<care_report> ring_ = std::vector<care_report>(64);
         std::uint64_t first_ = 0;
+        std::uint64_t next_ = 0;
     };
 
     // Whether checks of a whole report may have something to say of this one, a tube aside: its
@@ -135,12 +146,16 @@ private:
                });
     }
 
-    void put(const vital_set& set, const report_lanes& lanes, row_origin origin) {
+    void put(std::span<const vital_set> sets, const report_lanes& lanes, row_origin origin) {
         lane_block& block = filling_->block;
-        put_row(block, block.rows, set, lanes);
-        block.places[block.rows] = {origin.report,
-                                    set.taken_at ? seconds_of(*set.taken_at) : row_place::no_time};
-        filling_->origins[block.rows++] = origin;
+        put_rows(block, block.rows, sets, lanes);
+        for (const vital_set& set : sets) {
+            block.places[block.rows] = {
+                origin.report, set.taken_at ? seconds_of(*set.taken_at) : row_place::no_time};
+            filling_->any_to_ask = filling_->any_to_ask || has_tube(block, block.rows);
+            filling_->origins[block.rows++] = origin;
+            ++origin.set;
+        }
     }
 
     // The block that waited is examined, the one that was filled waits.
@@ -189,7 +204,8 @@ private:
     void ask_of_report(const rows_of_reports& rows, std::size_t row) {
         const row_origin origin = rows.origins[row];
         const care_report& report = reports_.at(origin.report);
-        if (!origin.tells_more && !has_tube(rows.block, row)) {
+        if ((!origin.tells_more && !has_tube(rows.block, row)) ||
+            report.sets.size() > most_sets_asked) {
             return;
         }
         const std::size_t before = found_.size();

@@ -13,11 +13,11 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-/// The signs that are followed through a report: those that change from minute to minute.
-using followed_signs = sign_list<sign::systolic, sign::diastolic, sign::mean_pressure, sign::pulse,
-                                 sign::ecg_rate, sign::respiratory_rate, sign::saturation,
-                                 sign::glucose, sign::exhaled_co2, sign::temperature>;
-inline constexpr std::size_t followed_count = 10;
+/// The signs that are followed through a report: those that change from minute to minute and whose
+/// change a check looks at. Every other would cost work in each row for nothing.
+using followed_signs = sign_list<sign::systolic, sign::diastolic, sign::pulse, sign::ecg_rate,
+                                 sign::respiratory_rate, sign::saturation, sign::exhaled_co2>;
+inline constexpr std::size_t followed_count = 7;
 
 namespace detail {
 

@@ -67,6 +67,15 @@ public:
         }
     }
 
+    /// Makes a blank reading one of a number that is known to be finite: what the constructor looks
+    /// for and writes anew besides is most of the cost of a cell.
+    constexpr void become(value_type finite, method how) {
+        value_ = finite.value();
+        state_ = reading_state::number;
+        absence_ = absence::not_carried;
+        method_ = how;
+    }
+
     static constexpr reading absent(absence why) {
         reading r;
         r.absence_ = why;

@@ -9,7 +9,8 @@
 
 #include <cstdint>
 #include <map>
-#include <string>
+#include <span>
+#include <string_view>
 #include <vector>
 
 namespace vitalproof::audit {
@@ -22,19 +23,18 @@ public:
     /// Takes a report with its sets in the order of their times where all have one.
     void add(const care_report& report);
 
-    /// What is found; empty where the spool could not be kept, which `failed` tells.
+    /// What is found; not whole where the spool could not be kept, which `failed` tells.
     std::vector<batch_finding> found();
     bool failed() const { return pairs_.failed(); }
 
 private:
-    /// A pair of sets in a report; as it lies in the spool, the identifier behind it.
+    /// A pair of sets in a report; in the spool the identifier stands behind it.
     struct pair {
-        std::uint64_t values;  // hash of both sets' values
-        std::uint64_t more;    // and more of it
-        std::uint64_t report;  // in the order they came
-        std::uint64_t incident;
-        std::uint64_t device;  // hashes; zero where the source does not say
-        std::uint32_t set;     // of the first
+        std::uint64_t values[2];  // two hashes of both sets' values
+        std::uint64_t report;     // in the order they came
+        std::uint64_t incident;   // hashes; zero where the source does not say
+        std::uint64_t device;
+        std::uint32_t set;  // of the first
         std::uint32_t id_size;
     };
     struct read_pair {
@@ -42,11 +42,13 @@ private:
         std::string_view id;
     };
 
-    void compare(const std::vector<read_pair>& same, std::map<std::uint64_t, batch_finding>& into);
+    static read_pair read(std::string_view records, std::size_t at);
+    static void compare(const std::vector<read_pair>& same,
+                        std::map<std::uint64_t, batch_finding>& into);
+    void look_through(std::size_t part, std::map<std::uint64_t, batch_finding>& into);
 
     spool pairs_;
     std::uint64_t reports_ = 0;
-    std::string record_;
 };
 
 }  // namespace vitalproof::audit

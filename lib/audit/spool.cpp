@@ -4,9 +4,9 @@
 
 namespace vitalproof::audit {
 
-void spool::add(std::uint64_t key, std::string_view record) {
+void spool::add(std::uint64_t key, std::string_view record, std::string_view more) {
     one_part& to = parts_[key % parts];
-    to.held.append(record);
+    to.held.append(record).append(more);
     if (to.held.size() >= held_of_a_part) {
         write(to);
     }

@@ -19,8 +19,8 @@ public:
     static constexpr std::size_t parts = 256;
     static constexpr std::size_t held_of_a_part = 16 * 1024;
 
-    /// Adds to the part that the key's low bits say.
-    void add(std::uint64_t key, std::string_view record);
+    /// Adds to the part that the key's low bits say; `more` stands right behind the record.
+    void add(std::uint64_t key, std::string_view record, std::string_view more = {});
 
     /// Everything that was added to a part, in that order, one behind the other.
     std::string part(std::size_t which);

@@ -1,6 +1,22 @@
 #include "audit/tally.hpp"
 
+#include <vitalproof/examine.hpp>
+
+#include <algorithm>
+
 namespace vitalproof::audit {
+
+namespace {
+
+/// Whether checks of a whole report would have been asked, were it shorter.
+bool is_too_long(const care_report& report) {
+    return report.sets.size() > examiner::most_sets_asked &&
+           (report.call || std::ranges::any_of(report.sets, [&](const vital_set& set) {
+                return report.known.overlaid_by(set.known).is(fact::airway_tube);
+            }));
+}
+
+}  // namespace
 
 void asked::add(asks what) {
     switch (what) {
@@ -35,15 +51,18 @@ void tally::count_by_name(const std::string& crew, const std::string& device, Co
 void tally::add_report(const care_report& report) {
     ++reports;
     sets += report.sets.size();
+    reports_too_long += is_too_long(report) ? 1U : 0U;
     count_by_name(report.crew, report.device,
                   [&](set_counts& of_name) { of_name.sets += report.sets.size(); });
-    for (const vital_set& set : report.sets) {
-        for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-            const bool holds_something = set[s].state() != reading_state::absent;
-            readings_by_sign[index_of(S::info.id)] += holds_something ? 1U : 0U;
-            readings += holds_something ? 1U : 0U;
-        });
-    }
+    // Sign by sign, so that a count stays in its register.
+    for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
+        std::uint64_t held = 0;
+        for (const vital_set& set : report.sets) {
+            held += set[s].state() != reading_state::absent ? 1U : 0U;
+        }
+        readings_by_sign[index_of(S::info.id)] += held;
+        readings += held;
+    });
 }
 
 void tally::add_findings(std::span<const finding> of_set) {

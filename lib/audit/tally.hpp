@@ -47,6 +47,7 @@ public:
 
     std::uint64_t reports = 0;
     std::uint64_t sets = 0;
+    std::uint64_t reports_too_long = 0;  ///< for checks of a whole report
     std::uint64_t readings =
         0;  ///< cells that hold something: a number, HI, LO, or unreadable text
     std::uint64_t sets_rejected = 0;

@@ -19,18 +19,21 @@ bool could_be_one(const care_report& a, const care_report& b) {
 }  // namespace
 
 report_gatherer::report_gatherer(report_taker& to, const gathering_bounds& bounds)
-    : to_(to), bounds_(bounds), closed_(bounds.closed) {}
+    : to_(to), bounds_(bounds), closed_(bounds.closed) {
+    grow();
+}
 
 void report_gatherer::add(care_report& run, std::uint64_t first_line) {
-    const auto found = place_of_.find(run.id);
-    if (found == place_of_.end()) {
-        if (seen_before(run.id)) {
+    const std::size_t hash = std::hash<std::string_view>{}(run.id);
+    const std::uint64_t place = find(run.id, hash);
+    if (place == nowhere) {
+        if (closed_[hash % closed_.size()] == hash) {
             to_.identifier_again(first_line);
         }
-        open(run, first_line);
+        open(run, hash, first_line);
         return;
     }
-    open_report& earlier = open_[found->second - given_];
+    open_report& earlier = at(place);
     const bool one = could_be_one(earlier.report, run);
     if (one && earlier.report.sets.size() + run.sets.size() <= bounds_.sets) {
         join(earlier, run);
@@ -39,8 +42,15 @@ void report_gatherer::add(care_report& run, std::uint64_t first_line) {
     if (!one) {
         to_.identifier_again(first_line);  // else it is a report too long to be held whole
     }
-    place_of_.erase(found);  // the later one goes by the identifier from here on
-    open(run, first_line);
+    open(run, hash, first_line);
+}
+
+std::uint64_t report_gatherer::find(std::string_view id, std::size_t hash) {
+    std::uint64_t place = chain_of(hash);
+    while (place != nowhere && (at(place).hash != hash || at(place).report.id != id)) {
+        place = at(place).older;
+    }
+    return place;
 }
 
 void report_gatherer::join(open_report& earlier, care_report& run) {
@@ -65,51 +75,58 @@ void report_gatherer::join(open_report& earlier, care_report& run) {
         report.call = run.call;
     }
     report.known = run.known.overlaid_by(report.known);
-    while (sets_ > bounds_.sets && open_.size() > 1) {
+    while (sets_ > bounds_.sets && open_count() > 1) {
         give_oldest();
     }
 }
 
-void report_gatherer::open(care_report& run, std::uint64_t first_line) {
+void report_gatherer::open(care_report& run, std::size_t hash, std::uint64_t first_line) {
     sets_ += run.sets.size();
-    while (!open_.empty() && (open_.size() >= bounds_.reports || sets_ > bounds_.sets)) {
+    while (open_count() != 0 && (open_count() >= bounds_.reports || sets_ > bounds_.sets)) {
         give_oldest();
     }
-    open_report& opened = open_.emplace_back();
-    if (!spare_.empty()) {
-        opened.report = std::move(spare_.back());
-        spare_.pop_back();
+    if (open_count() == ring_.size()) {
+        grow();
     }
+    const std::uint64_t place = next_++;
+    open_report& opened = at(place);
     std::swap(opened.report, run);
     opened.first_line = first_line;
-    place_of_[opened.report.id] = given_ + open_.size() - 1;
+    opened.hash = hash;
+    opened.older = std::exchange(chain_of(hash), place);
 }
 
+// The oldest of all is the last of its chain.
 void report_gatherer::give_oldest() {
-    // The key is a view of the identifier, so it goes before that one is moved.
-    const auto own = place_of_.find(open_.front().report.id);
-    if (own != place_of_.end() && own->second == given_) {
-        place_of_.erase(own);
+    open_report& oldest = at(given_);
+    std::uint64_t* link = &chain_of(oldest.hash);
+    while (*link != given_) {
+        link = &at(*link).older;
     }
-    open_report oldest = std::move(open_.front());
-    open_.pop_front();
+    *link = nowhere;
     ++given_;
     sets_ -= oldest.report.sets.size();
-    const std::size_t hash = std::hash<std::string_view>{}(oldest.report.id);
-    closed_[hash % closed_.size()] = hash;
+    closed_[oldest.hash % closed_.size()] = oldest.hash;
     to_.take(oldest.report, oldest.first_line);
-    spare_.push_back(std::move(oldest.report));
+}
+
+void report_gatherer::grow() {
+    constexpr std::size_t first_room = 64;  // a power of two, so that a place is found by its bits
+    std::vector<open_report> larger(ring_.empty() ? first_room : 2 * ring_.size());
+    for (std::uint64_t place = given_; place < next_; ++place) {
+        larger[place & (larger.size() - 1)] = std::move(at(place));
+    }
+    ring_ = std::move(larger);
+    chains_.assign(2 * ring_.size(), nowhere);
+    for (std::uint64_t place = given_; place < next_; ++place) {
+        at(place).older = std::exchange(chain_of(at(place).hash), place);
+    }
 }
 
 void report_gatherer::finish() {
-    while (!open_.empty()) {
+    while (open_count() != 0) {
         give_oldest();
     }
-}
-
-bool report_gatherer::seen_before(std::string_view id) const {
-    const std::size_t hash = std::hash<std::string_view>{}(id);
-    return closed_[hash % closed_.size()] == hash;
 }
 
 }  // namespace vitalproof::read

@@ -8,9 +8,7 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <deque>
 #include <string_view>
-#include <unordered_map>
 #include <vector>
 
 namespace vitalproof::read {
@@ -46,22 +44,33 @@ public:
     std::uint64_t joined() const { return joined_; }
 
 private:
+    static constexpr std::uint64_t nowhere = ~std::uint64_t{0};
+
     struct open_report {
         care_report report{};
         std::uint64_t first_line = 0;
+        std::size_t hash = 0;           // of its identifier
+        std::uint64_t older = nowhere;  // the place of the next in its chain
     };
 
+    open_report& at(std::uint64_t place) { return ring_[place & (ring_.size() - 1)]; }
+    std::uint64_t& chain_of(std::size_t hash) { return chains_[hash & (chains_.size() - 1)]; }
+    std::size_t open_count() const { return static_cast<std::size_t>(next_ - given_); }
+
+    std::uint64_t find(std::string_view id, std::size_t hash);
     void join(open_report& earlier, care_report& run);
-    void open(care_report& run, std::uint64_t first_line);
+    void open(care_report& run, std::size_t hash, std::uint64_t first_line);
     void give_oldest();
-    bool seen_before(std::string_view id) const;
+    void grow();
 
     report_taker& to_;
     gathering_bounds bounds_;
-    std::deque<open_report> open_;  // by first row
-    std::vector<care_report> spare_;
-    std::uint64_t given_ = 0;  // reports given: the place of the oldest open one
-    std::unordered_map<std::string_view, std::uint64_t> place_of_;  // ids of open reports
+    // Open reports by first row, each in the place of its number. A place taken again lends its
+    // buffers to the next run. Of two with one identifier the younger is found.
+    std::vector<open_report> ring_;
+    std::vector<std::uint64_t> chains_;  // the youngest of those with one remainder of their hash
+    std::uint64_t given_ = 0;            // reports given: the place of the oldest open one
+    std::uint64_t next_ = 0;
     std::vector<std::size_t> closed_;  // hashes of identifiers, each where its low bits say
     std::size_t sets_ = 0;
     std::uint64_t joined_ = 0;

@@ -6,8 +6,6 @@
 #include "read/text.hpp"
 #include "read/timestamp.hpp"
 
-#include <memory>
-
 namespace vitalproof::read {
 
 namespace {
@@ -51,15 +49,15 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
         }
         blank_[sign] = reading<S>::absent(absence::blank);
         signs_[index_of(S::info.id)] = {
+            .index = static_cast<std::uint32_t>(from->index),
             .carried = true,
             .plain = from->unit == held_unit(S::info.id) && S::info.id != sign_id::responsiveness,
-            .how = from->how,
-            .index = from->index,
-            .rules = {.sign = S::info.id,
-                      .unit = from->unit,
-                      .unit_stated = from->unit_stated,
-                      .co2 = co2,
-                      .decimal_comma = columns.decimal_comma}};
+            .how = from->how};
+        rules_[index_of(S::info.id)] = {.sign = S::info.id,
+                                        .unit = from->unit,
+                                        .unit_stated = from->unit_stated,
+                                        .co2 = co2,
+                                        .decimal_comma = columns.decimal_comma};
     });
     if (pressures_ != nullptr) {
         blank_.systolic = reading<sign::systolic>::absent(absence::blank);
@@ -92,14 +90,12 @@ template <VitalSign S>
     const std::string_view text = cells[step.index];
     double value = 0;
     if (step.plain && parse_short_decimal(text, value)) [[likely]] {
-        // In place: assigning a temporary costs three stalls a value, as its bytes are stored one
-        // by one and loaded as words right after.
-        std::construct_at(&set[S{}], value_of<S>::from_value(value), step.how);
+        set[S{}].become(value_of<S>::from_value(value), step.how);
         return true;
     }
     if constexpr (S::info.id == sign_id::responsiveness) {
         if (const auto level = text.size() == 1 ? level_of_letter(text[0]) : std::nullopt) {
-            std::construct_at(&set[S{}], responsiveness_reading(*level));
+            set[S{}].become(value_of<S>::from_value(static_cast<double>(*level)), method::unknown);
             return true;
         }
     }
@@ -112,9 +108,8 @@ template <VitalSign S>
     if (is_blank(text)) {
         return false;
     }
-    const sign_step& step = signs_[index_of(S::info.id)];
-    const cell_value cell = read_cell(text, step.rules);
-    set[S{}] = to_reading<S>(cell, step.how);
+    const cell_value cell = read_cell(text, rules_[index_of(S::info.id)]);
+    set[S{}] = to_reading<S>(cell, signs_[index_of(S::info.id)].how);
     palpated |= cell.palpated;
     return true;
 }
@@ -179,7 +174,7 @@ inline void row_reader::place(vital_set& set, std::span<const std::string_view> 
 
 void row_reader::read_time(vital_set& set, std::span<const std::string_view> cells,
                            std::uint64_t line) const {
-    const timestamp time = read_timestamp(cells[time_->index], time_->written);
+    const timestamp time = read_timestamp(cells[time_->index], time_->written, last_day_);
     if (time.kind == time_kind::clock && date_ == nullptr) [[likely]] {
         set.taken_at = time.time;
         place(set, cells, line);

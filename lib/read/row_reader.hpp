@@ -6,6 +6,7 @@
 #include "read/cell.hpp"
 #include "read/columns.hpp"
 #include "read/time_zone.hpp"
+#include "read/timestamp.hpp"
 #include <vitalproof/vital_set.hpp>
 
 #include <array>
@@ -54,11 +55,10 @@ public:
 
 private:
     struct sign_step {
+        std::uint32_t index = 0;
         bool carried = false;
         bool plain = false;  // a number stands as it is: held unit, not a level
         method how = method::unknown;
-        std::size_t index = 0;
-        cell_rules rules{};
     };
 
     template <VitalSign S>
@@ -78,12 +78,14 @@ private:
                       std::uint64_t line) const;
 
     vital_set blank_{};
-    std::array<sign_step, sign_count> signs_{};  // by sign_id
+    std::array<sign_step, sign_count> signs_{};   // by sign_id
+    std::array<cell_rules, sign_count> rules_{};  // apart, since few cells need them
     const column* pressures_;  // a whole blood pressure in one cell; null as a rule
     cell_rules pressure_rules_{};
     std::vector<const column*> context_;
     const column* time_;
     const column* date_;
+    mutable remembered_day last_day_{};
     time_zone* zone_;
     cell_complaints& complaints_;
 };

@@ -60,7 +60,7 @@ private:
     bool fits_;
 };
 
-std::optional<date::sys_days> date_at(const char* text) {
+std::optional<std::chrono::local_days> date_at(const char* text) {
     const eight_characters year_and_month(text, year_and_month_layout);
     const unsigned tens = static_cast<unsigned char>(text[8]) - unsigned{'0'};
     const unsigned ones = static_cast<unsigned char>(text[9]) - unsigned{'0'};
@@ -71,12 +71,25 @@ std::optional<date::sys_days> date_at(const char* text) {
     if (!year_and_month.fits() || tens > 9 || ones > 9 || !day.ok()) {
         return std::nullopt;
     }
-    return date::sys_days(day);
+    return std::chrono::local_days(date::sys_days(day).time_since_epoch());
+}
+
+// The same, kept for the next time where the day is one.
+std::optional<std::chrono::local_days> date_at(const char* text, remembered_day& last) {
+    if (std::memcmp(text, last.written.data(), date_size) == 0) {
+        return last.day;
+    }
+    const auto day = date_at(text);
+    if (day) {
+        std::memcpy(last.written.data(), text, date_size);
+        last.day = *day;
+    }
+    return day;
 }
 
 // YYYY-MM-DDTHH:MM and on. False, and nothing of use, where the text is not written so.
-inline bool scan_clock(std::string_view text, timestamp& result) {
-    const std::optional<date::sys_days> day = date_at(text.data());
+inline bool scan_clock(std::string_view text, timestamp& result, remembered_day& last) {
+    const auto day = date_at(text.data(), last);
     if (!day) {
         return false;
     }
@@ -172,12 +185,17 @@ bool is_on_day_zero(const timestamp& t) {
 }  // namespace
 
 timestamp read_timestamp(std::string_view text, const time_rules& rules) {
+    remembered_day none;
+    return read_timestamp(text, rules, none);
+}
+
+timestamp read_timestamp(std::string_view text, const time_rules& rules, remembered_day& last) {
     timestamp result;
     text = trimmed(text);
     if (text.empty()) {
         return result;
     }
-    const bool usual = text.size() >= date_size && text[4] == '-' && scan_clock(text, result);
+    const bool usual = text.size() >= date_size && text[4] == '-' && scan_clock(text, result, last);
     if (!usual) [[unlikely]] {
         result = read_otherwise(text, rules);
     }

@@ -6,6 +6,8 @@
 #include "read/written_time.hpp"
 #include <vitalproof/vital_set.hpp>
 
+#include <array>
+#include <chrono>
 #include <cstdint>
 #include <string_view>
 
@@ -41,6 +43,15 @@ struct time_rules {
 /// read_written_time() reads, by the rules. Offsets run from -12:00 to +14:00. 24:00 on a date and
 /// a 60th second are unreadable. Surrounding blanks do not count.
 timestamp read_timestamp(std::string_view text, const time_rules& rules = {});
+
+/// The day last read, year first: rows that follow each other mostly have one.
+struct remembered_day {
+    std::array<char, 10> written{};
+    std::chrono::local_days day{};
+};
+
+/// The same for one time after another: a day that comes again is not worked out again.
+timestamp read_timestamp(std::string_view text, const time_rules& rules, remembered_day& last);
 
 /// Whether a time is complete: a spreadsheet's day zero, which it exports with a mere time of day,
 /// is no date.

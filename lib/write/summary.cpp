@@ -1,5 +1,7 @@
 #include "write/summary.hpp"
 
+#include <vitalproof/examine.hpp>
+
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -351,6 +353,16 @@ std::string troubles_text(const audit::account& account) {
                      "Write a number; the sets were examined as of unknown age.");
         append_tally(text, file, read.unreadable_context, "unreadable context cell",
                      "Write yes, no or nothing; they count as unknown.");
+    }
+    if (account.counts.reports_too_long != 0) {
+        text += fmt::format(
+            "  {} with more than {} sets: checks of a whole report were not asked of them.\n",
+            counted(account.counts.reports_too_long, "report"), grouped(examiner::most_sets_asked));
+    }
+    if (account.repeated_not_told) {
+        text +=
+            "  No room for temporary files: reports were not held against each other. Make room in "
+            "the folder for them (/tmp) and audit again.\n";
     }
     return text;
 }

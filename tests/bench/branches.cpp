@@ -34,11 +34,11 @@ row_of_signs take_row(const sign_columns& columns, std::size_t row) {
 template <class C>
 void ask(const row_of_signs& taken, const context& known, const limits& in_force, std::size_t row,
          std::size_t check, counts_by_check& counts) {
-    if ((taken.numbers & C::needs::mask) != C::needs::mask || !in_force.is_on(check)) {
-        return;
-    }
-    const readings seen(taken.values.data(), taken.states.data(), 1);
-    if constexpr (SetCheck<C>) {  // the columns do not say which rows are neighbours
+    if constexpr (SetCheck<C>) {  // the columns do not say which rows are neighbours, or of a call
+        if ((taken.numbers & C::needs::mask) != C::needs::mask || !in_force.is_on(check)) {
+            return;
+        }
+        const readings seen(taken.values.data(), taken.states.data(), 1);
         if (C::fires(seen, known, in_force.of<C>())) {
             counts.add(row, check);
         }

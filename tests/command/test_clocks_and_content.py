@@ -198,3 +198,11 @@ def test_a_complaint_decides_what_a_report_should_hold(audit, tmp_path, complain
     named = f'26-1,16,,"{complaint}"\n'
     ran = audit(written(tmp_path, header + named, "with.csv"), into="with")
     assert (("26-1", "holds.breathing") in asked(ran)) == (check == "holds.breathing")
+
+
+def test_a_report_of_more_sets_than_any_call_has_is_named_and_costs_no_time(audit, tmp_path):
+    long = sets("26-1", *range(0, 3 * 1100, 3), disposition="transported")
+    ran = audit(table(tmp_path, *long, *sets("26-2", 5, 45, **CALL)))
+    assert "1 report with more than 1,024 sets" in ran.err
+    assert ran.account()["reports_too_long"] == 1
+    assert {r for r, check in asked(ran) if check.startswith("gap.")} == {"26-2"}

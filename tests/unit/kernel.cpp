@@ -14,6 +14,7 @@ namespace {
 // says number beside a value that is none: a predicate answers for those too.
 void fill_row(lane_block& block, testing::dice& d, std::size_t row) {
     constexpr real infinity = std::numeric_limits<real>::infinity();
+    constexpr auto followed = sign_table_of(followed_signs{});
     constexpr std::array<real, 5> odd{std::numeric_limits<real>::quiet_NaN(), infinity, -infinity,
                                       std::numeric_limits<real>::max(), -0.0F};
     for (std::size_t sign = 0; sign < sign_count; ++sign) {
@@ -25,7 +26,8 @@ void fill_row(lane_block& block, testing::dice& d, std::size_t row) {
                        static_cast<absence>(d.below(7)));
     }
     for (std::size_t lane = 0; lane < neighbour_lane_count; ++lane) {
-        const auto value = testing::random_cell(d, lane % followed_count).value;
+        const sign_id sign = followed[lane % followed_count].id;
+        const auto value = testing::random_cell(d, index_of(sign)).value;
         block.neighbour_lanes[lane * block_rows + row] =
             d.one_in(6) ? d.any_of(odd) : to_real(value);
     }
