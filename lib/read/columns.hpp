@@ -129,9 +129,10 @@ struct header_outcome {
 /// and hold its value, row by row: see long_form.hpp.
 ///
 /// What a mapping says of a column outranks its name; a header it has and the file has not is an
-/// error.
+/// error. Where rows need no report, a header without one is understood too.
 header_outcome understand_header(std::span<const std::string_view> header,
-                                 const column_mapping* mapping = nullptr);
+                                 const column_mapping* mapping = nullptr,
+                                 bool report_needed = true);
 
 /// Puts a phrase behind others.
 void add_phrase(std::string& text, std::string_view phrase);

@@ -10,8 +10,6 @@
 
 namespace vitalproof::read {
 
-namespace {
-
 void set_pressure_method(vital_set& set, method how) {
     if (how == method::palpated) {
         note_palpated(set);
@@ -25,7 +23,6 @@ void set_pressure_method(vital_set& set, method how) {
     set.mean_pressure.set_method(how);
 }
 
-// A pulse counted by the ECG is an ECG rate, unless the set has one of its own.
 void set_pulse_method(vital_set& set, method how) {
     set.pulse.set_method(how);
     if (how != method::by_ecg || set.ecg_rate.state() != reading_state::absent) {
@@ -34,8 +31,6 @@ void set_pulse_method(vital_set& set, method how) {
     set.ecg_rate = reading_as<sign::ecg_rate>(set.pulse);
     set.pulse = reading<sign::pulse>::absent(absence::not_carried);
 }
-
-}  // namespace
 
 row_reader::row_reader(const understanding& columns, const co2_percent_basis& co2,
                        cell_complaints& complaints, time_zone* zone)

@@ -31,6 +31,13 @@ public:
     virtual void context(std::uint64_t line, const column& where, std::string_view text) = 0;
 };
 
+/// What a cell that tells how pressures were taken does to a set.
+void set_pressure_method(vital_set& set, method how);
+
+/// The same for the pulse: one counted by the ECG is an ECG rate, unless the set has one of its
+/// own.
+void set_pulse_method(vital_set& set, method how);
+
 class row_reader {
 public:
     /// The understanding must outlive the reader, and so must the zone of times without an offset
