@@ -1,11 +1,14 @@
 #include "names.hpp"
 #include "registrars.hpp"
 #include <vitalproof/batch_checks.hpp>
+#include <vitalproof/charted_text.hpp>
 #include <vitalproof/run.hpp>
 
 #include <pybind11/stl.h>
 
+#include <functional>
 #include <string>
+#include <unordered_set>
 #include <vector>
 
 namespace vitalproof::python {
@@ -97,30 +100,25 @@ py::list all_signs_listed() {
     return signs;
 }
 
-double from_held(read::charted_unit unit, double held) {
-    switch (unit) {
-        case read::charted_unit::kilopascal:
-            return to<units::kilopascal>(held * mmHg).value();
-        case read::charted_unit::fraction:
-            return to<units::fraction>(held * percent).value();
-        case read::charted_unit::mmol_per_l:
-            return to_mmol_per_l(held * mg_per_dL).value();
-        case read::charted_unit::fahrenheit:
-            return to<units::fahrenheit>(held * degC).value();
-        case read::charted_unit::percent:
-            return held / (read::to_held(sign_id::exhaled_co2, unit, 1));
-        default:
-            return held;
-    }
-}
-
 double convert(const std::string& sign, double value, const std::string& from,
                const std::string& to) {
     const sign_id id = sign_named(sign);
     const auto unit = unit_of_sign(id, to);
     const double held = read::to_held(id, unit_of_sign(id, from), value);
-    return unit == read::held_unit(id) ? held : from_held(unit, held);
+    return from_held(id, unit, held);
 }
+
+/// Names that have been seen, by their hashes: a mistaken "again" is one in 10^19 for each pair.
+class seen_names {
+public:
+    /// Whether the name is new.
+    bool add(const std::string& name) {
+        return hashes_.insert(std::hash<std::string>{}(name)).second;
+    }
+
+private:
+    std::unordered_set<std::size_t> hashes_;
+};
 
 }  // namespace
 
@@ -140,6 +138,12 @@ void register_catalogue(py::module_& m) {
             return unit ? std::string(read::symbol_of(*unit)) : std::string();
         },
         py::arg("name"));
+    m.def(
+        "shown", [](const std::string& text) { return charted_text(text).display(); },
+        py::arg("text"));
+    py::class_<seen_names>(m, "SeenNames")
+        .def(py::init<>())
+        .def("add", &seen_names::add, py::arg("name"));
     m.def(
         "suggestion",
         [](const std::string& mistyped, const std::vector<std::string>& known) {

@@ -5,6 +5,10 @@
 
 #include <pybind11/stl.h>
 
+#include <string>
+#include <tuple>
+#include <vector>
+
 namespace vitalproof::python {
 
 namespace py = pybind11;
@@ -64,10 +68,27 @@ py::object stream_of(const found_table& found) {
 }  // namespace
 
 void register_findings(py::module_& m) {
+    m.def("finding_columns", [] {
+        std::vector<std::string> names;
+        for (const outgoing_field& field : finding_columns::field().children) {
+            names.push_back(field.name);
+        }
+        return names;
+    });
     py::class_<found_table>(m, "Findings")
         .def_property_readonly("rows", &found_table::rows)
         .def("records", &records)
         .def("stream", &stream_of);
+    m.def(
+        "offered_values",
+        [](const std::shared_ptr<table>& of, const read::sourced_limits& in_force) {
+            std::vector<std::tuple<std::size_t, std::string, std::string, double>> all;
+            for (const offered_value& o : offered_values(*of, in_force.values)) {
+                all.emplace_back(o.row, check_table[o.check].code, describe(o.sign).name, o.value);
+            }
+            return all;
+        },
+        py::arg("table"), py::arg("limits"));
     m.def("examine", &examine, py::arg("table"), py::arg("limits"), py::arg("words"),
           py::arg("threads"));
     m.def(

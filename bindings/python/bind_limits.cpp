@@ -5,7 +5,10 @@
 
 #include <pybind11/stl.h>
 
+#include <algorithm>
+#include <map>
 #include <string>
+#include <tuple>
 #include <vector>
 
 namespace vitalproof::python {
@@ -43,6 +46,20 @@ std::vector<entry> entries(read::sourced_limits& of) {
     return all;
 }
 
+/// Leaves on none but these, and what no choice leaves out.
+void keep_only(read::sourced_limits& in, const std::vector<std::string>& codes) {
+    const auto is_kept = [&](std::string_view code) {
+        return read::is_never_left_out(code) || std::ranges::find(codes, code) != codes.end();
+    };
+    for (std::size_t i = 0; i < check_count; ++i) {
+        in.values.turn(i, in.values.is_on(i) && is_kept(check_table[i].code));
+    }
+    for (std::size_t i = 0; i < batch_check_count; ++i) {
+        const auto check = static_cast<batch_check>(i);
+        in.values.turn(check, in.values.is_on(check) && is_kept(batch_check_table[i].code));
+    }
+}
+
 /// The checks turned off, and by what.
 std::map<std::string, std::string> off(const read::sourced_limits& of) { return of.off_by; }
 
@@ -62,6 +79,7 @@ void register_limits(py::module_& m) {
         .def("copy", [](const read::sourced_limits& l) { return l; })
         .def("apply", &apply, py::arg("text"), py::arg("name"))
         .def("turn_off", &turn_off, py::arg("name"), py::arg("by"))
+        .def("keep_only", &keep_only, py::arg("codes"))
         .def("entries", &entries)
         .def("off", &off)
         .def("is_on", &is_on, py::arg("code"))

@@ -106,6 +106,8 @@ py::list columns_of(const read::understanding& of) {
                         ? py::object(py::str(std::string(read::symbol_of(c.unit))))
                         : py::none();
         d["unit_stated"] = c.unit_stated;
+        d["doubt"] =
+            c.doubt ? py::object(py::str(std::string(read::symbol_of(c.doubt->fits)))) : py::none();
         d["remark"] = c.remark;
         all.append(std::move(d));
     }
@@ -136,8 +138,9 @@ std::optional<read::time_zone> zone_named(const std::optional<std::string>& name
 std::shared_ptr<table> make_table(const read::understanding& columns, std::size_t rows,
                                   const std::map<std::size_t, source_column>& held,
                                   const std::optional<std::string>& dates,
-                                  const std::optional<std::string>& zone, std::size_t threads) {
-    const table_options options{order_named(dates), zone_named(zone), threads};
+                                  const std::optional<std::string>& zone, bool judge_units,
+                                  std::size_t threads) {
+    const table_options options{order_named(dates), zone_named(zone), judge_units, threads};
     const py::gil_scoped_release released;
     return std::make_shared<table>(columns, rows, held, options);
 }
@@ -250,7 +253,7 @@ void register_tables(py::module_& m) {
 
     py::class_<table, std::shared_ptr<table>>(m, "Table")
         .def(py::init(&make_table), py::arg("columns"), py::arg("rows"), py::arg("held"),
-             py::arg("dates"), py::arg("zone"), py::arg("threads"))
+             py::arg("dates"), py::arg("zone"), py::arg("judge_units"), py::arg("threads"))
         .def_property_readonly("rows", &table::rows)
         .def_property_readonly("has_reports", &table::has_reports)
         .def_property_readonly("understanding", &table::columns)
@@ -273,7 +276,11 @@ void register_tables(py::module_& m) {
                 return bits_of(f, f->evaluated(place_in(*f, at)));
             },
             py::arg("at"))
-        .def("arrow", &arrow_of, py::arg("at"));
+        .def("arrow", &arrow_of, py::arg("at"))
+        .def("stream", [](const std::shared_ptr<table_flags>& f) {
+            return capsule_with<ArrowArrayStream>(stream_capsule,
+                                                  [&](ArrowArrayStream& s) { export_flags(f, s); });
+        });
 }
 
 }  // namespace vitalproof::python

@@ -96,6 +96,17 @@ using finding_batches = std::vector<std::shared_ptr<const finding_columns>>;
 finding_batches examine_table(const table& from, const limits& in_force, bool words,
                               std::size_t threads);
 
+/// A value that a finding gives for a reading, as if it had been meant in another unit.
+struct offered_value {
+    std::size_t row;
+    std::size_t check;
+    sign_id sign;
+    double value;  ///< in the unit the sign is held in
+};
+
+/// What the findings of these checks offer, in the order of the record path.
+std::vector<offered_value> offered_values(const table& from, const limits& in_force);
+
 /// Examines reports one after another.
 finding_batches examine_reports(std::vector<care_report> reports, const limits& in_force);
 

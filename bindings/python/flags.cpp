@@ -3,6 +3,8 @@
 #include "arrow_out.hpp"
 #include "parallel.hpp"
 
+#include <utility>
+
 namespace vitalproof::python {
 
 namespace {
@@ -36,6 +38,38 @@ outgoing_array column_of(const table_flags& flags, std::size_t at) {
 
 outgoing_field field_of(const table_flags& flags, std::size_t at) {
     return {std::string(check_table[flags.checks()[at]].code), "b", {}};
+}
+
+/// The batch on its way out, and whether it has gone.
+struct flag_stream {
+    std::shared_ptr<const table_flags> flags;
+    bool given = false;
+};
+
+int give_schema(ArrowArrayStream* stream, ArrowSchema* out) {
+    const auto& from = *static_cast<flag_stream*>(stream->private_data);
+    ArrowArray array{};
+    export_flags(from.flags, *out, array);
+    array.release(&array);
+    return 0;
+}
+
+int give_next(ArrowArrayStream* stream, ArrowArray* out) {
+    auto& from = *static_cast<flag_stream*>(stream->private_data);
+    out->release = nullptr;
+    if (!std::exchange(from.given, true)) {
+        ArrowSchema schema{};
+        export_flags(from.flags, schema, *out);
+        schema.release(&schema);
+    }
+    return 0;
+}
+
+const char* give_error(ArrowArrayStream* /*stream*/) { return nullptr; }
+
+void release_stream(ArrowArrayStream* stream) {
+    delete static_cast<flag_stream*>(stream->private_data);  // NOLINT: as handed over
+    stream->release = nullptr;
 }
 
 }  // namespace
@@ -128,6 +162,15 @@ void export_flags(std::shared_ptr<const table_flags> flags, ArrowSchema& schema,
     }
     export_schema(fields, schema);
     export_array(columns, flags, array);
+}
+
+void export_flags(std::shared_ptr<const table_flags> flags, ArrowArrayStream& stream) {
+    stream = {.get_schema = &give_schema,
+              .get_next = &give_next,
+              .get_last_error = &give_error,
+              .release = &release_stream,
+              .private_data = nullptr};
+    stream.private_data = new flag_stream{std::move(flags)};  // NOLINT: released by the above
 }
 
 void export_flag(std::shared_ptr<const table_flags> flags, std::size_t at, ArrowSchema& schema,

@@ -46,6 +46,8 @@ private:
 /// As a record batch with a boolean column for each check: true where it fired, null where it could
 /// not be evaluated. The buffers are those of the flags.
 void export_flags(std::shared_ptr<const table_flags> flags, ArrowSchema& schema, ArrowArray& array);
+/// As a stream of one such batch.
+void export_flags(std::shared_ptr<const table_flags> flags, ArrowArrayStream& stream);
 /// One of its columns.
 void export_flag(std::shared_ptr<const table_flags> flags, std::size_t at, ArrowSchema& schema,
                  ArrowArray& array);

@@ -49,4 +49,25 @@ inline read::charted_unit unit_of_sign(sign_id sign, std::string_view name) {
     return *unit;
 }
 
+/// A value in the held unit as one in another of the sign's: the inverse of read::to_held.
+inline double from_held(sign_id sign, read::charted_unit unit, double held) {
+    if (unit == read::held_unit(sign)) {
+        return held;
+    }
+    switch (unit) {
+        case read::charted_unit::kilopascal:
+            return to<units::kilopascal>(held * mmHg).value();
+        case read::charted_unit::fraction:
+            return to<units::fraction>(held * percent).value();
+        case read::charted_unit::mmol_per_l:
+            return to_mmol_per_l(held * mg_per_dL).value();
+        case read::charted_unit::fahrenheit:
+            return to<units::fahrenheit>(held * degC).value();
+        case read::charted_unit::percent:
+            return held / read::to_held(sign, unit, 1);
+        default:
+            return held;
+    }
+}
+
 }  // namespace vitalproof::python

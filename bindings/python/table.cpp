@@ -156,7 +156,7 @@ void table::load_sign(const read::column& as, const source_column& from) {
 void table::settle_unit(read::column& as) {
     const auto other = read::other_unit_of(as.sign, as.unit);
     const sign_input& input = signs_[index_of(as.sign)];
-    if (!other) {
+    if (!other || !options_.judge_units) {
         return;
     }
     checks::unit_column::counts counts;

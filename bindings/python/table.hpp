@@ -24,6 +24,7 @@ namespace vitalproof::python {
 struct table_options {
     read::day_order dates = read::day_order::undecided;
     std::optional<read::time_zone> zone{};  ///< of wall clocks
+    bool judge_units = true;                ///< whether a column's numbers may speak about its unit
     std::size_t threads = 1;
 };
 
