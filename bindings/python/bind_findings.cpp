@@ -44,6 +44,16 @@ py::dict record(const finding_columns& of, std::size_t row) {
     return d;
 }
 
+py::dict record_at(const found_table& found, std::size_t row) {
+    for (const auto& batch : found.batches) {
+        if (row < batch->rows()) {
+            return record(*batch, row);
+        }
+        row -= batch->rows();
+    }
+    throw py::index_error("no such finding");
+}
+
 py::list records(const found_table& found) {
     py::list all;
     for (const auto& batch : found.batches) {
@@ -77,6 +87,7 @@ void register_findings(py::module_& m) {
     });
     py::class_<found_table>(m, "Findings")
         .def_property_readonly("rows", &found_table::rows)
+        .def("record", &record_at, py::arg("row"))
         .def("records", &records)
         .def("stream", &stream_of);
     m.def(

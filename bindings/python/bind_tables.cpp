@@ -1,6 +1,7 @@
 #include "capsules.hpp"
 #include "flags.hpp"
 #include "names.hpp"
+#include "read/column_names.hpp"
 #include "read/limits_file.hpp"
 #include "read/mapping_file.hpp"
 #include "registrars.hpp"
@@ -87,6 +88,19 @@ read::understanding understand(const std::vector<std::string>& names,
         c.mapped = true;
     }
     return std::move(outcome.columns);
+}
+
+/// What a mapping may say that a column is, beside the signs.
+std::vector<std::string> column_meanings() {
+    std::vector<std::string> words;
+    for (int role = 0; role <= static_cast<int>(read::column_role::value_unit); ++role) {
+        const auto word = read::mapping_word(static_cast<read::column_role>(role));
+        if (!word.empty()) {
+            words.emplace_back(word);
+        }
+    }
+    words.insert(words.end(), fact_names.begin(), fact_names.begin() + read::stated_facts);
+    return words;
 }
 
 py::list columns_of(const read::understanding& of) {
@@ -249,17 +263,8 @@ void register_tables(py::module_& m) {
                 return write::assumptions_text(name, of);
             },
             py::arg("name"));
+    m.def("column_meanings", &column_meanings);
     m.def("understand", &understand, py::arg("names"), py::arg("mapping"), py::arg("units"));
-
-    py::class_<table, std::shared_ptr<table>>(m, "Table")
-        .def(py::init(&make_table), py::arg("columns"), py::arg("rows"), py::arg("held"),
-             py::arg("dates"), py::arg("zone"), py::arg("judge_units"), py::arg("threads"))
-        .def_property_readonly("rows", &table::rows)
-        .def_property_readonly("has_reports", &table::has_reports)
-        .def_property_readonly("understanding", &table::columns)
-        .def("notes", &notes_of)
-        .def("copied", &table::copied)
-        .def("flag", &flag, py::arg("limits"), py::arg("checks"), py::arg("threads"));
 
     py::class_<table_flags, std::shared_ptr<table_flags>>(m, "Flags")
         .def_property_readonly("rows", &table_flags::rows)
@@ -281,6 +286,16 @@ void register_tables(py::module_& m) {
             return capsule_with<ArrowArrayStream>(stream_capsule,
                                                   [&](ArrowArrayStream& s) { export_flags(f, s); });
         });
+
+    py::class_<table, std::shared_ptr<table>>(m, "Table")
+        .def(py::init(&make_table), py::arg("columns"), py::arg("rows"), py::arg("held"),
+             py::arg("dates"), py::arg("zone"), py::arg("judge_units"), py::arg("threads"))
+        .def_property_readonly("rows", &table::rows)
+        .def_property_readonly("has_reports", &table::has_reports)
+        .def_property_readonly("understanding", &table::columns)
+        .def("notes", &notes_of)
+        .def("copied", &table::copied)
+        .def("flag", &flag, py::arg("limits"), py::arg("checks"), py::arg("threads"));
 }
 
 }  // namespace vitalproof::python

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from vitalproof import _core
-from vitalproof._verbs import InForce, core_limits
+from vitalproof._limits import InForce, core_limits
 
 
 class Audit:

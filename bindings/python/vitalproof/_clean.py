@@ -1,5 +1,6 @@
 """clean: values kept, nulled or converted by a stated policy, and a ledger of every change."""
 
+import dataclasses
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -11,8 +12,9 @@ from vitalproof import _core
 from vitalproof._catalogue import Check, checks
 from vitalproof._catalogue import signs as known_signs
 from vitalproof._frames import Frame, frame_of, is_missing
+from vitalproof._limits import InForce, core_limits
 from vitalproof._results import Understanding
-from vitalproof._verbs import InForce, Mapped, Opened, core_limits, flags_of
+from vitalproof._verbs import Choices, Mapped, Opened, flags_of
 
 # What cannot stand as charted goes; all else stays.
 DEFAULT_POLICY = {"reject": "null"}
@@ -162,20 +164,14 @@ def clean(
     rules = DEFAULT_POLICY | dict(policy or {})
     actions = {code: _action(check, rules) for code, check in checks.items()}
     _require_known(rules)
-    opened = Opened(frame, columns, units, dates, time_zone, judge_units, threads)
+    by = Choices(columns, units, dates, time_zone, judge_units, threads)
+    opened = Opened(frame, by)
     # Decided once: what is converted must not change how a column is read.
-    fixed = {
-        "columns": columns,
-        "units": dict(opened.understanding.units),
-        "dates": dates,
-        "time_zone": time_zone,
-        "judge_units": False,
-        "threads": opened.threads,
-    }
+    fixed = dataclasses.replace(by, units=opened.understanding.units, judge_units=False)
     changes: dict[tuple[int, int], Change] = {}
     result = _converted(opened, frame, actions, limits, changes)
     if any(action == "null" for action in actions.values()):
-        again = opened if result is frame else Opened(result, **fixed)
+        again = opened if result is frame else Opened(result, fixed)
         result = _nulled(again, result, actions, limits, changes)
     ordered = [changes[key] for key in sorted(changes)]
     ledger = Ledger(ordered, opened.frame, opened.understanding, _reports_of(opened, ordered))
@@ -224,7 +220,7 @@ def _action(check: Check, rules: Mapping[str, str]) -> str:
 
 def _columns_of_signs(understanding: Understanding) -> dict[str, int]:
     """Where the readings of a sign stand; a pressure's halves may share a column."""
-    places = {}
+    places: dict[str, int] = {}
     for at, column in enumerate(understanding.columns):
         if column.is_ == "pressures":
             places |= {sign: at for sign in ("systolic", "diastolic", "mean_pressure")}
@@ -331,7 +327,7 @@ def _shown(value: Any) -> str:
     return _core.shown(value) if isinstance(value, str) else repr(value)
 
 
-def _lines_of(ledger: Any) -> list[Mapping[str, Any]]:
+def _lines_of(ledger: Any) -> Sequence[Mapping[str, Any]]:
     if isinstance(ledger, Ledger):
         return ledger.records()
     for way in ("to_pylist", "to_dicts"):  # pyarrow, polars

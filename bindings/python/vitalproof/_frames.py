@@ -193,7 +193,7 @@ def core_column(values: Any) -> "_core.Column":
     if pandas is not None and isinstance(values, pandas.Series | pandas.Index):
         return _pandas_column(values)
     if isinstance(values, np.ma.MaskedArray):
-        return _numpy_column(values.astype(np.float64).filled(np.nan))
+        return _numpy_column(np.ma.filled(values.astype(np.float64), np.nan))
     if isinstance(values, np.ndarray):
         return _numpy_column(values)
     if hasattr(values, "__arrow_c_stream__") or hasattr(values, "__arrow_c_array__"):

@@ -81,7 +81,10 @@ class Limits(Mapping[str, Mapping[str, Limit]]):
         return f"<Limits: {changed} figures set, {len(self.off)} checks off>"
 
 
-def core_limits(limits: "Limits | str | PathLike[str] | None") -> "_core.Limits":
+InForce = Limits | str | PathLike[str] | None
+
+
+def core_limits(limits: InForce) -> "_core.Limits":
     """The compiled form of what a caller gives: limits, a file of them, or nothing."""
     if limits is None:
         return _core.Limits()
@@ -108,7 +111,5 @@ def _toml_value(value: object) -> str:
 
 def toml_text(text: str) -> str:
     """A basic string of TOML."""
-    escaped = "".join(
-        f"\\u{ord(c):04X}" if c < " " or c in '"\\\x7f' else c for c in text
-    )
+    escaped = "".join(f"\\u{ord(c):04X}" if c < " " or c in '"\\\x7f' else c for c in text)
     return f'"{escaped}"'

@@ -221,6 +221,9 @@ class Findings:
     def __iter__(self) -> Iterator[dict[str, Any]]:
         return iter(self.records())
 
+    def __getitem__(self, at: int) -> dict[str, Any]:
+        return self._core.record(range(len(self))[at])
+
     def counts(self) -> dict[str, int]:
         """How many there are of each check."""
         counted: dict[str, int] = {}

@@ -3,6 +3,7 @@
 import os
 import warnings
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -11,30 +12,32 @@ from vitalproof import _core
 from vitalproof._catalogue import checks as catalogue
 from vitalproof._catalogue import chosen_checks
 from vitalproof._frames import Frame, frame_of
-from vitalproof._limits import Limits, core_limits, toml_text
+from vitalproof._limits import InForce, core_limits, toml_text
 from vitalproof._records import Report, VitalSet
 from vitalproof._results import Findings, Flags, Understanding, UnitWarning, index_of
 
 Mapped = Mapping[str, "str | Mapping[str, Any] | None"] | str | PathLike[str]
-InForce = Limits | str | PathLike[str] | None
+
+
+@dataclass(frozen=True)
+class Choices:
+    """How a frame is to be read where its names do not say."""
+
+    columns: Mapped | None
+    units: Mapping[str, str] | None
+    dates: str | None
+    time_zone: str | None
+    judge_units: bool
+    threads: int | None
 
 
 class Opened:
     """A frame with its columns understood, ready for either runner."""
 
-    def __init__(
-        self,
-        frame: Any,
-        columns: Mapped | None,
-        units: Mapping[str, str] | None,
-        dates: str | None,
-        time_zone: str | None,
-        judge_units: bool,
-        threads: int | None,
-    ) -> None:
+    def __init__(self, frame: Any, by: Choices) -> None:
         self.frame: Frame = frame_of(frame)
-        self.threads = threads or usable_cpus()
-        meant = _core.understand(self.frame.names, _mapping(columns), dict(units or {}))
+        self.threads = by.threads or usable_cpus()
+        meant = _core.understand(self.frame.names, _mapping(by.columns), dict(by.units or {}))
         held = {
             column["index"]: self._core_column(column["index"])
             for column in meant.columns()
@@ -42,7 +45,7 @@ class Opened:
         }
         rows = next(iter(held.values())).rows
         self.table = _core.Table(
-            meant, rows, held, dates, time_zone, judge_units, self.threads
+            meant, rows, held, by.dates, by.time_zone, by.judge_units, self.threads
         )
         self.understanding = Understanding(self.table.understanding)
         self.notes = self.table.notes()
@@ -78,7 +81,8 @@ def understand(
     judge_units: bool = True,
 ) -> Understanding:
     """How the columns of a frame are understood, without examining anything."""
-    return Opened(frame, columns, units, dates, time_zone, judge_units, None).understanding
+    by = Choices(columns, units, dates, time_zone, judge_units, None)
+    return Opened(frame, by).understanding
 
 
 def flag(
@@ -104,7 +108,7 @@ def flag(
     Float64 without gaps is looked at where it lies; other numbers are copied once. Values are never
     changed. Threads change nothing but the time it takes.
     """
-    opened = Opened(frame, columns, units, dates, time_zone, judge_units, threads)
+    opened = Opened(frame, Choices(columns, units, dates, time_zone, judge_units, threads))
     return flags_of(opened, checks, limits, index_of(frame))
 
 
@@ -147,7 +151,7 @@ def examine(
     reports = _reports_in(what)
     if reports is not None:
         return Findings(_core.examine_reports([r._core for r in reports], in_force))
-    opened = Opened(what, columns, units, dates, time_zone, judge_units, threads)
+    opened = Opened(what, Choices(columns, units, dates, time_zone, judge_units, threads))
     core = _core.examine(opened.table, in_force, words, opened.threads)
     return Findings(core, opened.understanding, opened.notes)
 
@@ -191,6 +195,9 @@ def _meaning(meaning: "str | Mapping[str, Any] | None") -> str:
     if meaning is None:
         return '{ is = "ignored" }'
     if isinstance(meaning, str):
+        if meaning not in SIGNS and meaning not in MEANINGS:
+            near = _core.suggestion(meaning, sorted(SIGNS) + sorted(MEANINGS))
+            raise ValueError(f'a column cannot be "{meaning}".{near}')
         key = "sign" if meaning in SIGNS else "is"
         return f"{{ {key} = {toml_text(meaning)} }}"
     parts = [f"{key} = {toml_text(str(value))}" for key, value in meaning.items()]
@@ -198,6 +205,7 @@ def _meaning(meaning: "str | Mapping[str, Any] | None") -> str:
 
 
 SIGNS = frozenset(sign["name"] for sign in _core.signs())
+MEANINGS = frozenset(_core.column_meanings())
 
 
 def usable_cpus() -> int:
