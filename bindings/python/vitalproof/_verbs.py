@@ -161,7 +161,7 @@ def _reports_in(what: Any) -> list[Report] | None:
         return [Report(sets=[what])]
     if isinstance(what, Report):
         return [what]
-    if isinstance(what, list | tuple) and what and all(isinstance(r, Report) for r in what):
+    if isinstance(what, list | tuple) and all(isinstance(r, Report) for r in what):
         return list(what)
     return None
 
