@@ -13,8 +13,9 @@ A review aid: not a medical device, not for bedside decisions. It asks; people a
 from vitalproof import batches
 from vitalproof._audit import Audit, audit
 from vitalproof._catalogue import Check, Sign, checks, signs, zone_database
-from vitalproof._clean import Cleaned, Ledger, clean, restore
+from vitalproof._clean import Cleaned, clean
 from vitalproof._core import version as __version__
+from vitalproof._ledger import Ledger, restore
 from vitalproof._limits import Limit, Limits
 from vitalproof._quantities import (
     Quantity,
