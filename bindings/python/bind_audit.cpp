@@ -1,9 +1,7 @@
+#include "choices.hpp"
 #include "command/audit_command.hpp"
 #include "command/command.hpp"
 #include "command/signals.hpp"
-#include "read/mapping_file.hpp"
-#include "read/time_zone.hpp"
-#include "read/timestamp.hpp"
 #include "registrars.hpp"
 #include "write/output.hpp"
 #include <vitalproof/message.hpp>
@@ -49,15 +47,6 @@ command::audit_result run(const command::audit_request& request) {
     return running.get();
 }
 
-void read_mapping(read::delimited_options& reading, const std::string& text,
-                  const std::string& name) {
-    auto parsed = read::parse_mapping(text, name);
-    if (!parsed.errors.empty()) {
-        throw py::value_error(parsed.errors.front());
-    }
-    reading.mapping = std::make_shared<read::column_mapping>(std::move(parsed.mapping));
-}
-
 py::tuple audit(const std::vector<std::string>& files, const std::string& into,
                 const read::sourced_limits& in_force,
                 const std::optional<std::pair<std::string, std::string>>& mapping,
@@ -70,19 +59,11 @@ py::tuple audit(const std::vector<std::string>& files, const std::string& into,
     request.quiet = true;
     request.reading.strict_xml = strict_xml;
     if (mapping) {
-        read_mapping(request.reading, mapping->first, mapping->second);
+        request.reading.mapping =
+            std::make_shared<read::column_mapping>(mapping_in(mapping->first, mapping->second));
     }
-    if (dates) {
-        request.reading.dates =
-            *dates == "day-first" ? read::day_order::day_first : read::day_order::month_first;
-    }
-    if (zone) {
-        auto found = read::find_time_zone(*zone);
-        if (!found.zone) {
-            throw py::value_error(found.error);
-        }
-        request.reading.zone = found.zone;
-    }
+    request.reading.dates = order_named(dates);
+    request.reading.zone = zone_named(zone);
     const auto stated = read::read_timestamp(as_of);
     if (stated.kind != read::time_kind::clock) {
         throw py::value_error("as_of needs a date and time, such as 2026-03-01T12:00Z");

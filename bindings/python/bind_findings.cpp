@@ -1,5 +1,6 @@
 #include "capsules.hpp"
 #include "findings.hpp"
+#include "offered_values.hpp"
 #include "read/limits_file.hpp"
 #include "registrars.hpp"
 

@@ -1,9 +1,9 @@
 #include "capsules.hpp"
+#include "choices.hpp"
 #include "flags.hpp"
 #include "names.hpp"
 #include "read/column_names.hpp"
 #include "read/limits_file.hpp"
-#include "read/mapping_file.hpp"
 #include "registrars.hpp"
 #include "table.hpp"
 #include "write/summary.hpp"
@@ -22,23 +22,6 @@ namespace vitalproof::python {
 namespace py = pybind11;
 
 namespace {
-
-constexpr const char* mapping_name = "given";
-
-std::optional<read::column_mapping> mapping_in(const std::optional<std::string>& toml) {
-    if (!toml) {
-        return std::nullopt;
-    }
-    auto parsed = read::parse_mapping(*toml, mapping_name);
-    std::string all;
-    for (const std::string& error : parsed.errors) {
-        all += (all.empty() ? "" : "\n") + error;
-    }
-    if (!all.empty()) {
-        throw py::value_error(all);
-    }
-    return std::move(parsed.mapping);
-}
 
 [[noreturn]] void refuse(const read::file_error& error) {
     throw py::value_error(write::error_text(error));
@@ -67,7 +50,7 @@ read::column& column_called(read::understanding& columns, const std::string& nam
 read::understanding understand(const std::vector<std::string>& names,
                                const std::optional<std::string>& mapping,
                                const std::map<std::string, std::string>& units) {
-    const auto said = mapping_in(mapping);
+    const auto said = mapping ? std::optional(mapping_in(*mapping, "given")) : std::nullopt;
     const std::vector<std::string_view> header(names.begin(), names.end());
     read::header_outcome outcome = read::understand_header(header, said ? &*said : nullptr, false);
     if (outcome.error) {
@@ -126,27 +109,6 @@ py::list columns_of(const read::understanding& of) {
         all.append(std::move(d));
     }
     return all;
-}
-
-read::day_order order_named(const std::optional<std::string>& name) {
-    if (!name) {
-        return read::day_order::undecided;
-    }
-    if (*name != "day-first" && *name != "month-first") {
-        throw py::value_error("dates are \"day-first\" or \"month-first\", not \"" + *name + "\"");
-    }
-    return *name == "day-first" ? read::day_order::day_first : read::day_order::month_first;
-}
-
-std::optional<read::time_zone> zone_named(const std::optional<std::string>& name) {
-    if (!name) {
-        return std::nullopt;
-    }
-    auto found = read::find_time_zone(*name);
-    if (!found.zone) {
-        throw py::value_error(found.error);
-    }
-    return found.zone;
 }
 
 std::shared_ptr<table> make_table(const read::understanding& columns, std::size_t rows,

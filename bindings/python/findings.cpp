@@ -1,16 +1,17 @@
 #include "findings.hpp"
 
 #include "audit/column_findings.hpp"
-#include "names.hpp"
 #include "parallel.hpp"
 #include <vitalproof/examine.hpp>
 #include <vitalproof/fingerprint.hpp>
 #include <vitalproof/message.hpp>
 
-#include <cerrno>
-#include <cmath>
+#include <algorithm>
 #include <deque>
 #include <iterator>
+#include <limits>
+#include <span>
+#include <string>
 
 namespace vitalproof::python {
 
@@ -142,156 +143,7 @@ finding_batches examine_piece(const table& from, const limits& in_force,
     return taker.give();
 }
 
-/// The sign that a worked-out number is of: `systolic_as_mmhg` names it, `as_celsius` is of the
-/// reading the finding points at.
-std::optional<sign_id> sign_offered(const finding& f, const evidence_number& n) {
-    const std::size_t as = n.name.find("as_");
-    if (as == std::string_view::npos) {
-        return std::nullopt;
-    }
-    sign_id sign = f.info().sign;
-    for (const sign_info& named : sign_table) {
-        if (as != 0 && n.name.substr(0, as - 1) == named.name) {
-            sign = named.id;
-        }
-    }
-    return describe(sign).unit == n.unit ? std::optional(sign) : std::nullopt;
-}
-
-/// The number to the last digit: a check works with floats, and the conversion it means is the one
-/// of the sign's that comes to what it says.
-double to_the_digit(sign_id sign, double charted, double said) {
-    double nearest = said;
-    double least = std::abs(said) * 1e-5;
-    for (std::size_t i = 0; i < read::charted_units; ++i) {
-        const auto unit = static_cast<read::charted_unit>(i);
-        if (!read::is_unit_of(sign, unit) || unit == read::held_unit(sign)) {
-            continue;
-        }
-        for (const double converted :
-             {read::to_held(sign, unit, charted), from_held(sign, unit, charted)}) {
-            if (std::abs(converted - said) <= least) {
-                nearest = converted;
-                least = std::abs(converted - said);
-            }
-        }
-    }
-    return nearest;
-}
-
-void add_offered(const finding& f, std::vector<offered_value>& to) {
-    for (const evidence_number& n : f.evidence.numbers()) {
-        const auto sign = sign_offered(f, n);
-        for (const evidence_reading& r : f.evidence.readings()) {
-            if (sign && r.sign == *sign && r.where == evidence_place::here &&
-                r.state == reading_state::number) {
-                to.push_back({static_cast<std::size_t>(f.line) - 1, f.check, *sign,
-                              to_the_digit(*sign, r.value, n.value)});
-            }
-        }
-    }
-}
-
-struct finding_stream {
-    finding_batches batches;
-    std::size_t next = 0;
-};
-
-int give_schema(ArrowArrayStream* /*stream*/, ArrowSchema* out) {
-    try {
-        export_schema(finding_columns::field(), *out);
-        return 0;
-    } catch (const std::bad_alloc&) {
-        return ENOMEM;
-    }
-}
-
-int give_next(ArrowArrayStream* stream, ArrowArray* out) {
-    auto& from = *static_cast<finding_stream*>(stream->private_data);
-    if (from.next == from.batches.size()) {
-        out->release = nullptr;
-        return 0;
-    }
-    try {
-        const auto& batch = from.batches[from.next];
-        export_array(batch->array(), batch, *out);
-        ++from.next;
-        return 0;
-    } catch (const std::bad_alloc&) {
-        return ENOMEM;
-    }
-}
-
-const char* give_error(ArrowArrayStream* /*stream*/) { return "not enough memory"; }
-
-void release_stream(ArrowArrayStream* stream) {
-    delete static_cast<finding_stream*>(stream->private_data);  // NOLINT: as handed over
-    stream->release = nullptr;
-}
-
 }  // namespace
-
-std::string_view finding_columns::text(finding_text which, std::size_t row) const {
-    const text_values& column = texts_[static_cast<std::size_t>(which)];
-    const auto begin = static_cast<std::size_t>(column.offsets[row]);
-    const auto end = static_cast<std::size_t>(column.offsets[row + 1]);
-    return std::string_view(column.characters).substr(begin, end - begin);
-}
-
-void finding_columns::validity::add(std::size_t row, bool valid) {
-    if (row % 8 == 0) {
-        bits.push_back(0);
-    }
-    bits.back() = static_cast<std::uint8_t>(bits.back() | (valid ? 1U << (row % 8) : 0U));
-}
-
-void finding_columns::add_number(finding_number which, std::int64_t number) {
-    number_values& column = numbers_[static_cast<std::size_t>(which)];
-    column.values.push_back(number);
-    column.valid.add(rows_, number >= 0);
-}
-
-void finding_columns::add_text(finding_text which, std::string_view text) {
-    text_values& column = texts_[static_cast<std::size_t>(which)];
-    column.characters.append(text);
-    column.offsets.push_back(static_cast<std::int32_t>(column.characters.size()));
-    column.valid.add(rows_, !text.empty());
-}
-
-void finding_columns::end_row(double value) {
-    values_.push_back(value);
-    value_valid_.add(rows_, value == value);
-    ++rows_;
-}
-
-outgoing_field finding_columns::field() {
-    outgoing_field table{"", "+s", {}};
-    for (const char* name : finding_number_names) {
-        table.children.push_back({name, "l", {}});
-    }
-    for (const char* name : finding_text_names) {
-        table.children.push_back({name, "u", {}});
-    }
-    table.children.push_back({"value", "g", {}});
-    return table;
-}
-
-outgoing_array finding_columns::array() const {
-    const auto length = static_cast<std::int64_t>(rows_);
-    outgoing_array table{.length = length, .buffers = {nullptr}};
-    for (const number_values& column : numbers_) {
-        table.children.push_back(
-            {.length = length, .buffers = {column.valid.bits.data(), column.values.data()}});
-    }
-    for (const text_values& column : texts_) {
-        table.children.push_back({.length = length,
-                                  .buffers = {column.valid.bits.data(), column.offsets.data(),
-                                              column.characters.data()}});
-    }
-    table.children.push_back(
-        {.length = length, .buffers = {value_valid_.bits.data(), values_.data()}});
-    return table;
-}
 
 finding_batches examine_table(const table& from, const limits& in_force, bool words,
                               std::size_t threads) {
@@ -319,23 +171,6 @@ finding_batches examine_table(const table& from, const limits& in_force, bool wo
     return all;
 }
 
-std::vector<offered_value> offered_values(const table& from, const limits& in_force) {
-    std::vector<offered_value> offered;
-    const auto take = [&](std::span<const finding> of_set) {
-        for (const finding& f : of_set) {
-            add_offered(f, offered);
-        }
-    };
-    examiner with(in_force);
-    care_report report;
-    for (std::size_t number = 0; number < from.report_count(); ++number) {
-        from.fill_report(report, number);
-        with.add(report, take);
-    }
-    with.finish(take);
-    return offered;
-}
-
 finding_batches examine_reports(std::vector<care_report> reports, const limits& in_force) {
     const message_writer writer(in_force);
     finding_taker taker(writer, true);
@@ -346,15 +181,6 @@ finding_batches examine_reports(std::vector<care_report> reports, const limits& 
     }
     with.finish(take);
     return taker.give();
-}
-
-void export_findings(finding_batches batches, ArrowArrayStream& stream) {
-    stream = {.get_schema = &give_schema,
-              .get_next = &give_next,
-              .get_last_error = &give_error,
-              .release = &release_stream,
-              .private_data = nullptr};
-    stream.private_data = new finding_stream{std::move(batches)};  // NOLINT: released by the above
 }
 
 }  // namespace vitalproof::python

@@ -38,6 +38,14 @@ struct unusable_cells {
     read::tally_of_lines reports{};  ///< rows that name none
 };
 
+/// Counts a cell where someone keeps count.
+inline void note(unusable_cells* complaints, read::tally_of_lines unusable_cells::*which,
+                 std::size_t row) {
+    if (complaints != nullptr) {
+        (complaints->*which).add(row);
+    }
+}
+
 class table {
 public:
     /// `held` has the columns by their place; those without a role may be missing. Throws

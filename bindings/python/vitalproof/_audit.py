@@ -1,7 +1,9 @@
 """audit: what the program does with files, from Python."""
 
 import json
+import shutil
 import tempfile
+import weakref
 from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 from os import PathLike, fspath
@@ -19,9 +21,8 @@ class Audit:
     and `troubles` are what the program prints.
     """
 
-    def __init__(self, status: int, summary: str, troubles: str, into: Path, own: Any) -> None:
+    def __init__(self, status: int, summary: str, troubles: str, into: Path) -> None:
         self.status, self.summary, self.troubles, self.into = status, summary, troubles, into
-        self._own = own  # a folder of its own goes with the audit
 
     @property
     def account(self) -> dict[str, Any]:
@@ -62,24 +63,30 @@ def audit(
     Writes what the program writes into the folder `into`, or into one that goes when the result
     does. Memory does not grow with the files. Control-C ends it with an account of what was read.
     """
-    own = None
-    if into is None:
-        own = tempfile.TemporaryDirectory(prefix="vitalproof-")
-        into = Path(own.name) / "audit"
     several = [files] if isinstance(files, str | PathLike) else list(files)
     said = None
     if mapping is not None:
         said = (Path(mapping).read_text(encoding="utf-8"), fspath(mapping))
     moment = as_of if as_of is not None else datetime.now(UTC).replace(microsecond=0)
     text = moment.isoformat() if isinstance(moment, datetime) else moment
-    status, summary, troubles = _core.audit(
-        [fspath(file) for file in several],
-        fspath(into),
-        core_limits(limits),
-        said,
-        dates,
-        time_zone,
-        text,
-        strict_xml,
-    )
-    return Audit(status, summary, troubles, Path(into), own)
+    own = tempfile.mkdtemp(prefix="vitalproof-") if into is None else None
+    folder = Path(own, "audit") if own is not None else Path(fspath(into or ""))
+    try:
+        status, summary, troubles = _core.audit(
+            [fspath(file) for file in several],
+            fspath(folder),
+            core_limits(limits),
+            said,
+            dates,
+            time_zone,
+            text,
+            strict_xml,
+        )
+    except BaseException:
+        if own is not None:
+            shutil.rmtree(own, ignore_errors=True)
+        raise
+    audited = Audit(status, summary, troubles, folder)
+    if own is not None:
+        weakref.finalize(audited, shutil.rmtree, own, ignore_errors=True)
+    return audited
