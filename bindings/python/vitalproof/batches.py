@@ -37,6 +37,8 @@ def whole_reports(batches: Iterable[Any], report: str | None = None) -> Iterator
     done = _core.SeenNames()
     for batch in batches:
         table = _table_of(pyarrow, batch)
+        if not len(table):
+            continue
         name = report if report is not None else _report_column(table)
         if name is None:
             yield table
@@ -51,12 +53,22 @@ def whole_reports(batches: Iterable[Any], report: str | None = None) -> Iterator
         if len(ready):
             _close(ready, name, done)
             yield ready
-        kept = [table.slice(cut)] if len(table) else []
+        kept = [table.slice(cut)]
     if kept:
         ready = pyarrow.concat_tables(kept)
         name = report if report is not None else _report_column(ready)
         _close(ready, name or "", done)
         yield ready
+
+
+def dataset_batches(dataset: Any, **scanning: Any) -> Iterator[Any]:
+    """Batches of a dataset of pyarrow, one file after another in their order.
+
+    A scanner over the whole runs ahead of whoever is slower than the disk, until all of it lies in
+    memory. `scanning` are options of the scanner, such as columns or a filter.
+    """
+    for fragment in dataset.get_fragments():
+        yield from fragment.to_batches(**{"batch_readahead": 1} | scanning)
 
 
 def flag_batches(
@@ -156,8 +168,6 @@ def _start_of_last_report(table: Any, name: str) -> int:
     import numpy as np
     import pyarrow.compute
 
-    if not len(table):
-        return 0
     column = table.column(name)
     last = column[-1]
     if not last.is_valid:
@@ -168,8 +178,6 @@ def _start_of_last_report(table: Any, name: str) -> int:
 
 
 def _continues(earlier: Any, later: Any, name: str) -> bool:
-    if not len(later):
-        return True
     last, first = earlier.column(name)[-1], later.column(name)[0]
     return bool(last.is_valid and first.is_valid and last == first)
 
