@@ -1,6 +1,8 @@
 """Batches of other engines: whole reports, and the same totals over a million rows everywhere."""
 
+import os
 import shutil
+import sys
 
 import duckdb
 import numpy as np
@@ -140,10 +142,13 @@ def test_a_report_without_end_is_a_mistake_in_its_column(monkeypatch):
         list(batches.whole_reports([sets(*"aaa"), sets(*"aaa")]))
 
 
-def test_spark_maps_in_arrow(million, expected):
-    pyspark = pytest.importorskip("pyspark", reason="needs pyspark: pip install pyspark==4.0.1")
+@pytest.mark.filterwarnings("ignore::FutureWarning")  # of Spark about pandas 3
+def test_spark_maps_in_arrow(million, expected, package, monkeypatch):
+    pyspark = pytest.importorskip("pyspark", reason="needs pyspark, which .ci/setup leaves out")
     if shutil.which("java") is None:
         pytest.skip("needs a JVM, such as Debian's openjdk-17-jre-headless")
+    monkeypatch.setenv("PYTHONPATH", os.pathsep.join([str(package), *filter(None, sys.path)]))
+    monkeypatch.setenv("PYSPARK_PYTHON", sys.executable)
     session = (
         pyspark.sql.SparkSession.builder.master("local[2]")
         .config("spark.ui.enabled", "false")

@@ -104,6 +104,17 @@ def test_the_closest_name_of_a_policy_counts():
     assert (4, "pulse") in {(line["row"], line["column"]) for line in more.ledger}
 
 
+def test_each_value_a_check_speaks_of_may_have_its_own_action():
+    frame = pd.DataFrame({"eye": [0], "verbal": [0], "motor": [0], "total": [9]})
+    frame = frame.add_prefix("gcs ")
+    parts = dict.fromkeys(("coma_eye", "coma_verbal", "coma_motor"), "null")
+    cleaned = vp.clean(frame, policy={"coma.parts_zero": parts})
+    assert {line["sign"] for line in cleaned.ledger} == set(parts)
+    assert cleaned.frame["gcs total"].tolist() == [9]
+    with pytest.raises(ValueError, match='Did you mean "coma_eye"'):
+        vp.clean(frame, policy={"coma.parts_zero": {"coma_eyes": "null"}})
+
+
 def test_a_value_is_given_as_if_meant_in_another_unit():
     frame = pd.DataFrame({"temp": [36.6, 98.6], "glucose": [100.0, 110.0]})
     cleaned = vp.clean(frame, policy={"unit": "convert"})

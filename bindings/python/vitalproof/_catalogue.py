@@ -68,17 +68,22 @@ def chosen_checks(names: str | Iterable[str] | None) -> list[str]:
     if names is None:
         return list(checks)
     wanted = [names] if isinstance(names, str) else list(names)
-    known = set()
+    known: set[str] = set()
     for check in checks.values():
-        known.update(names_of(check))
+        known.update(names_from_closest(check))
     for name in wanted:
         if name not in known:
             raise ValueError(
                 f'there is no check, family or kind "{name}".'
                 + _core.suggestion(name, sorted(known))
             )
-    return [code for code, check in checks.items() if names_of(check).intersection(wanted)]
+    return [
+        code
+        for code, check in checks.items()
+        if set(names_from_closest(check)).intersection(wanted)
+    ]
 
 
-def names_of(check: Check) -> set[str]:
-    return {check.code, check.family, check.kind, check.asks}
+def names_from_closest(check: Check) -> tuple[str, ...]:
+    """What a check may be called by, from its code to what it asks."""
+    return check.code, check.family, check.kind, check.asks

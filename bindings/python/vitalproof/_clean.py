@@ -8,18 +8,15 @@ from typing import Any
 import numpy as np
 
 from vitalproof import _core
-from vitalproof._catalogue import Check, checks
+from vitalproof._catalogue import checks
 from vitalproof._catalogue import signs as known_signs
 from vitalproof._columns import values_of, with_values
 from vitalproof._frames import Frame, is_missing
 from vitalproof._ledger import Change, Ledger
 from vitalproof._limits import InForce, core_limits
+from vitalproof._policy import Given, Policy
 from vitalproof._results import Flags, Understanding
 from vitalproof._verbs import Choices, Mapped, Opened, flags_of
-
-# What cannot stand as charted goes; all else stays.
-DEFAULT_POLICY = {"reject": "null"}
-ACTIONS = ("keep", "null", "convert")
 
 
 @dataclass
@@ -28,7 +25,7 @@ class Cleaned:
 
     frame: Any
     ledger: Ledger
-    policy: dict[str, str]
+    policy: dict[str, str | Mapping[str, str]]
     understanding: Understanding
     notes: list[str]
 
@@ -36,7 +33,7 @@ class Cleaned:
 def clean(
     frame: Any,
     *,
-    policy: Mapping[str, str] | None = None,
+    policy: Given | None = None,
     limits: InForce = None,
     columns: Mapped | None = None,
     units: Mapping[str, str] | None = None,
@@ -51,52 +48,33 @@ def clean(
     name counts. It is laid over the default, `{"reject": "null"}`: only the values that a reject
     speaks of are nulled, and where it compares two, both, since neither is known to be the wrong
     one. `{"unit": "convert"}` gives values that make sense in another unit as if they had been
-    meant so. Conversions come first; what then still cannot stand is nulled.
+    meant so. Conversions come first; what then still cannot stand is nulled. Where a check speaks
+    of several values, each may have its own: `{"coma.parts_zero": {"coma_eye": "null"}}`.
 
     Only cells of vital signs change. The frame that is given never does. Units, columns and types
     stay, but a column of NumPy integers, which has no room for a missing value, becomes nullable or
     float64, and is refused where that would lose a digit.
     """
-    rules = DEFAULT_POLICY | dict(policy or {})
-    actions = {code: _action(check, rules) for code, check in checks.items()}
-    _require_known(rules)
+    rules = Policy(policy)
     by = Choices(columns, units, dates, time_zone, judge_units, threads)
     opened = Opened(frame, by)
     # Decided once: what is converted must not change how a column is read.
     fixed = dataclasses.replace(by, units=opened.understanding.units, judge_units=False)
     changes: dict[tuple[int, int], Change] = {}
     notes = list(opened.notes)
-    result = _converted(opened, frame, actions, limits, changes)
-    to_null = [code for code, action in actions.items() if action == "null"]
-    if to_null:
+    result = _converted(opened, frame, rules, limits, changes)
+    if to_null := rules.codes("null"):
         again = opened if result is frame else Opened(result, fixed)
         flags = flags_of(again, to_null, limits)
-        notes += [f"{c} nulls nothing: {why}" for c, why in flags.not_asked.items() if c in rules]
-        result = _nulled(again, result, flags, changes)
+        notes += [
+            f"{code} nulls nothing: {why}"
+            for code, why in flags.not_asked.items()
+            if code in rules.rules
+        ]
+        result = _nulled(again, result, flags, rules, changes)
     ordered = [changes[key] for key in sorted(changes)]
     ledger = Ledger(ordered, opened.frame, opened.understanding, _reports_of(opened, ordered))
-    return Cleaned(result, ledger, rules, opened.understanding, notes)
-
-
-def _require_known(rules: Mapping[str, str]) -> None:
-    known = {name for check in checks.values() for name in _names_from_closest(check)}
-    for name, action in rules.items():
-        if action not in ACTIONS:
-            raise ValueError(f'"{action}" for {name} is none of {", ".join(ACTIONS)}')
-        if name not in known:
-            suggested = _core.suggestion(name, sorted(known))
-            raise ValueError(f'the policy names "{name}", which is no check.{suggested}')
-
-
-def _names_from_closest(check: Check) -> tuple[str, ...]:
-    return check.code, check.family, check.kind, check.asks
-
-
-def _action(check: Check, rules: Mapping[str, str]) -> str:
-    for name in _names_from_closest(check):
-        if name in rules:
-            return rules[name]
-    return "keep"
+    return Cleaned(result, ledger, rules.rules, opened.understanding, notes)
 
 
 def _columns_of_signs(understanding: Understanding) -> dict[str, int]:
@@ -112,18 +90,19 @@ def _columns_of_signs(understanding: Understanding) -> dict[str, int]:
 def _converted(
     opened: Opened,
     frame: Any,
-    actions: Mapping[str, str],
+    rules: Policy,
     limits: InForce,
     changes: dict[tuple[int, int], Change],
 ) -> Any:
-    codes = [code for code, action in actions.items() if action == "convert"]
+    codes = rules.codes("convert")
     if not codes:
         return frame
     in_force = core_limits(limits)
     in_force.keep_only(codes)
     places = _columns_of_signs(opened.understanding)
     for row, code, sign, held in _core.offered_values(opened.table, in_force):
-        if code not in codes or opened.understanding.columns[places[sign]].is_ == "pressures":
+        shared = opened.understanding.columns[places[sign]].is_ == "pressures"
+        if shared or rules.action(code, sign) != "convert":
             continue
         at = places[sign]
         unit = opened.understanding.columns[at].unit or ""
@@ -134,14 +113,18 @@ def _converted(
 
 
 def _nulled(
-    opened: Opened, frame: Any, flags: Flags, changes: dict[tuple[int, int], Change]
+    opened: Opened,
+    frame: Any,
+    flags: Flags,
+    rules: Policy,
+    changes: dict[tuple[int, int], Change],
 ) -> Any:
     places = _columns_of_signs(opened.understanding)
     nulled: dict[tuple[int, int], list[tuple[str, str]]] = {}
     for code in flags:
         for row in np.flatnonzero(flags[code].fired).tolist():
             for sign in checks[code].signs:
-                if sign in places:
+                if sign in places and rules.action(code, sign) == "null":
                     nulled.setdefault((row, places[sign]), []).append((code, sign))
     present = _present(opened.frame, nulled)
     for key in present:
