@@ -113,16 +113,21 @@ public:
 
     /// Adds the column of S, in `Unit`: `columns.add<sign::glucose>(values, mmol_per_L)`.
     /// `states`, where given, says which rows are HI, LO, absent or unreadable; a row stated as a
-    /// number is taken from `values`. Throws std::invalid_argument when a length is not rows().
+    /// number is taken from `values`. `reasons`, beside them, says why rows are absent; without
+    /// them they are blank. Throws std::invalid_argument when a length is not rows().
     template <VitalSign S, class Unit>
     vital_columns& add(strided_values values, Unit /*unit*/,
-                       std::span<const reading_state> states = {}) {
+                       std::span<const reading_state> states = {},
+                       std::span<const absence> reasons = {}) {
         require_length(S::info.name, values.count);
         if (!states.empty()) {
             require_length(S::info.name, states.size());
         }
+        if (!reasons.empty()) {
+            require_length(S::info.name, reasons.size());
+        }
         auto& column = columns_[index_of(S::info.id)];
-        column = {values, states, &detail::gather_values<S, Unit>};
+        column = {values, states, reasons, &detail::gather_values<S, Unit>};
         return *this;
     }
 
@@ -179,6 +184,7 @@ private:
     struct column {
         strided_values values{};
         std::span<const reading_state> states{};
+        std::span<const absence> reasons{};
         bool (*gather)(const strided_values&, std::size_t, std::size_t,
                        const detail::sign_lanes&) = nullptr;
     };
@@ -208,7 +214,8 @@ private:
         prefetch(from.values, end);
         const bool numbers_say_all = from.gather(from.values, begin, count, into);
         for (std::size_t i = 0; i < count && !from.states.empty(); ++i) {
-            put_state(from.states[begin + i], into.values[i], into.states[i]);
+            const absence why = from.reasons.empty() ? absence::blank : from.reasons[begin + i];
+            put_state(from.states[begin + i], why, into.values[i], into.states[i]);
         }
         return numbers_say_all && from.states.empty();
     }
@@ -223,12 +230,12 @@ private:
         }
     }
 
-    static void put_state(reading_state stated, real& value, lane_int& state) {
+    static void put_state(reading_state stated, absence why, real& value, lane_int& state) {
         if (stated == reading_state::number) {
             return;
         }
         value = lane_without_number(stated);
-        state = state_lane(stated, absence::blank);
+        state = state_lane(stated, why);
     }
 
     void gather_context(std::size_t begin, std::size_t end, lane_block& block) const {

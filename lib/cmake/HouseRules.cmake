@@ -10,12 +10,14 @@ set(CMAKE_POSITION_INDEPENDENT_CODE ON)  # the static parts also go into shared 
 if(PROJECT_IS_TOP_LEVEL)
     set(CMAKE_RUNTIME_OUTPUT_DIRECTORY "${PROJECT_BINARY_DIR}/bin")
 
-    # Precompiled headers and ccache agree only when ccache may overlook the macros in them.
+    # Precompiled headers and ccache agree only when ccache may overlook the macros in them. Paths
+    # below the sources count as relative, so that another build folder, or a copy, finds the same.
     find_program(VITALPROOF_CCACHE ccache)
     mark_as_advanced(VITALPROOF_CCACHE)
     if(VITALPROOF_CCACHE AND NOT DEFINED CMAKE_CXX_COMPILER_LAUNCHER)
         set(CMAKE_CXX_COMPILER_LAUNCHER "${CMAKE_COMMAND}" -E env
-            CCACHE_SLOPPINESS=pch_defines,time_macros "${VITALPROOF_CCACHE}")
+            CCACHE_SLOPPINESS=pch_defines,time_macros "CCACHE_BASEDIR=${PROJECT_SOURCE_DIR}"
+            "${VITALPROOF_CCACHE}")
     endif()
 endif()
 

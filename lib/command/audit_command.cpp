@@ -84,8 +84,8 @@ private:
     progress_line progress_;
 };
 
-void print_result(const audit_request& request, const audit::account& account,
-                  const write::first_questions& first) {
+std::string result_text(const audit_request& request, const audit::account& account,
+                        const write::first_questions& first) {
     const message_writer words(request.in_force.values);
     std::string text;
     for (const auto& file : account.files) {
@@ -101,7 +101,7 @@ void print_result(const audit_request& request, const audit::account& account,
     for (const auto name : write::output_names) {
         text += fmt::format("  {}/{}\n", request.into, name);
     }
-    print(text + "\n" + std::string(cautions));
+    return text + "\n" + std::string(cautions);
 }
 
 bool reaches(const audit::tally& counts, std::optional<asks> level) {
@@ -123,8 +123,10 @@ int status_of(const audit::account& account, const audit_request& request) {
     return reaches(account.counts, request.fail_on) ? found : all_well;
 }
 
-int audit_into(write::output_folder& folder, const audit_request& request,
-               const std::atomic<bool>& stop) {
+}  // namespace
+
+audit_result audit_into_folder(const audit_request& request, const std::atomic<bool>& stop) {
+    write::output_folder folder(request.into);
     audit::options chosen;
     chosen.in_force = request.in_force.values;
     chosen.as_of = std::chrono::sys_seconds(std::chrono::seconds(seconds_of(request.as_of)));
@@ -137,25 +139,28 @@ int audit_into(write::output_folder& folder, const audit_request& request,
                          message::time(request.as_of));
     folder.publish();
 
-    const std::string troubles = write::troubles_text(account);
-    if (!troubles.empty()) {
-        print_error("Could not be used as it stands:\n" + troubles);
+    audit_result result{status_of(account, request),
+                        result_text(request, account, observer.first()),
+                        write::troubles_text(account)};
+    if (!result.troubles.empty()) {
+        result.troubles.insert(0, "Could not be used as it stands:\n");
     }
     if (account.interrupted) {
-        print_error("Interrupted: what had been read was examined and written.\n");
+        result.troubles += "Interrupted: what had been read was examined and written.\n";
     }
-    if (!request.quiet) {
-        print_result(request, account, observer.first());
-    }
-    return status_of(account, request);
+    return result;
 }
-
-}  // namespace
 
 int run_audit(const audit_request& request, const std::atomic<bool>& stop) {
     try {
-        write::output_folder folder(request.into);
-        return audit_into(folder, request, stop);
+        const audit_result result = audit_into_folder(request, stop);
+        if (!result.troubles.empty()) {
+            print_error(result.troubles);
+        }
+        if (!request.quiet) {
+            print(result.summary);
+        }
+        return result.status;
     } catch (const write::folder_refused& e) {
         print_error(fmt::format("vitalproof: {}\n", e.what()));
         return wrong_usage;

@@ -23,7 +23,18 @@ struct audit_request {
     bool quiet = false;
 };
 
-/// Audits and returns the exit status.
+/// What an audit came to: the exit status, and what it has to say.
+struct audit_result {
+    int status = 0;
+    std::string summary{};   ///< with what was assumed of each file
+    std::string troubles{};  ///< of the inputs, or of an interruption; empty as a rule
+};
+
+/// Audits into the folder without printing anything, but for progress on a terminal unless quiet.
+/// Throws write::folder_refused and write::output_error.
+audit_result audit_into_folder(const audit_request& request, const std::atomic<bool>& stop);
+
+/// The same, printed. Returns the exit status.
 int run_audit(const audit_request& request, const std::atomic<bool>& stop);
 
 }  // namespace vitalproof::command

@@ -9,9 +9,7 @@ namespace vitalproof::read {
 
 namespace {
 
-constexpr std::size_t unit_count = 11;
-
-constexpr std::array<std::string_view, unit_count> symbols{
+constexpr std::array<std::string_view, charted_units> symbols{
     "mmHg", "kPa", "/min", "%", "fraction", "mg/dL", "mmol/L", "°C", "°F", "points", ""};
 
 struct named_unit {
@@ -159,7 +157,7 @@ bool is_unit_of(sign_id sign, charted_unit unit) {
 }
 
 bool has_other_units(sign_id sign) {
-    for (std::size_t i = 0; i < unit_count; ++i) {
+    for (std::size_t i = 0; i < charted_units; ++i) {
         const auto unit = static_cast<charted_unit>(i);
         if (unit != held_unit(sign) && is_unit_of(sign, unit)) {
             return true;
@@ -170,7 +168,7 @@ bool has_other_units(sign_id sign) {
 
 std::string units_of(sign_id sign) {
     std::string list;
-    for (std::size_t i = 0; i + 1 < unit_count; ++i) {
+    for (std::size_t i = 0; i + 1 < charted_units; ++i) {
         if (is_unit_of(sign, static_cast<charted_unit>(i))) {
             list += (list.empty() ? "" : " or ") + std::string(symbols[i]);
         }

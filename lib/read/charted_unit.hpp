@@ -7,6 +7,7 @@
 #include <vitalproof/signs.hpp>
 #include <vitalproof/units.hpp>
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -27,6 +28,7 @@ enum class charted_unit : std::uint8_t {
     points,
     level,  ///< a responsiveness word or letter
 };
+inline constexpr std::size_t charted_units = 11;
 
 /// As written in an output: `mmHg`, `°F`; empty for a level.
 std::string_view symbol_of(charted_unit unit);

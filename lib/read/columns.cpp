@@ -64,8 +64,8 @@ std::string header_in_words(const std::vector<column>& columns) {
                        " and none is the name of a column: is it the header?";
 }
 
-std::optional<file_error> find_missing(const understanding& seen) {
-    if (seen.find(column_role::report) == nullptr && !seen.report_stated) {
+std::optional<file_error> find_missing(const understanding& seen, bool report_needed) {
+    if (report_needed && seen.find(column_role::report) == nullptr && !seen.report_stated) {
         return file_error{"no column names the report; " + header_in_words(seen.columns),
                           "name the column with the report identifier \"report\""};
     }
@@ -96,7 +96,7 @@ bool understanding::carries(sign_id sign) const {
 }
 
 header_outcome understand_header(std::span<const std::string_view> header,
-                                 const column_mapping* mapping) {
+                                 const column_mapping* mapping, bool report_needed) {
     header_outcome outcome;
     const mapped_header said =
         mapping == nullptr ? mapped_header{std::vector<const mapped_column*>(header.size()), {}}
@@ -135,7 +135,7 @@ header_outcome understand_header(std::span<const std::string_view> header,
             "[signs] of the mapping is not used: no column names the sign of each row");
     }
     if (!outcome.error) {
-        outcome.error = find_missing(outcome.columns);
+        outcome.error = find_missing(outcome.columns, report_needed);
     }
     return outcome;
 }

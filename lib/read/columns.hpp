@@ -67,6 +67,11 @@ constexpr column_role role_of(call_time which) {
     return static_cast<column_role>(static_cast<unsigned>(column_role::unit_notified) +
                                     static_cast<unsigned>(which));
 }
+/// The moment a column of such a role holds.
+constexpr call_time call_time_of(column_role role) {
+    return static_cast<call_time>(static_cast<unsigned>(role) -
+                                  static_cast<unsigned>(column_role::unit_notified));
+}
 static_assert(role_of(call_time::at_patient) == column_role::at_patient &&
               role_of(call_time::back_in_service) == column_role::back_in_service);
 
@@ -147,9 +152,10 @@ struct header_outcome {
 /// and hold its value, row by row: see long_form.hpp.
 ///
 /// What a mapping says of a column outranks its name; a header it has and the file has not is an
-/// error.
+/// error. Where rows need no report, a header without one is understood too.
 header_outcome understand_header(std::span<const std::string_view> header,
-                                 const column_mapping* mapping = nullptr);
+                                 const column_mapping* mapping = nullptr,
+                                 bool report_needed = true);
 
 /// Puts a phrase behind others.
 void add_phrase(std::string& text, std::string_view phrase);

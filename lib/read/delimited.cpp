@@ -1,5 +1,6 @@
 #include "read/delimited.hpp"
 
+#include "read/call_cells.hpp"
 #include "read/column_groups.hpp"
 #include "read/context_words.hpp"
 #include "read/delimiter.hpp"
@@ -83,9 +84,6 @@ private:
         call_time which;
     };
 
-    call_record& call();
-    void take_disposition(std::string_view text, std::uint64_t line);
-    void take_call_time(const call_column& moment, std::string_view text, std::uint64_t line);
     bool is_header_again(std::span<const std::string_view> cells) const;
     void hand_over();
     void refuse(const token_row& row, std::string_view reason, std::string_view remedy);
@@ -456,51 +454,20 @@ bool delimited_reader::said_of_row(const column& where) {
         report_.incident.assign(text_in(incident_column_));
     }
     if (const std::string_view text = text_in(complaint_column_); !text.empty()) {
-        const told_complaint told = read_complaint(text);
-        report_.known = report_.known.overlaid_by(told.known);
-        call().complaints |= told.complaints;
+        take_complaint(report_, text);
     }
-    for (const call_column& moment : call_columns_) {
-        if (const std::string_view text = text_in(moment.where); !text.empty()) {
-            take_call_time(moment, text, line);
-        }
-    }
-    if (const std::string_view text = text_in(disposition_column_); !text.empty()) {
-        take_disposition(text, line);
-    }
-}
-
-call_record& delimited_reader::call() {
-    return report_.call ? *report_.call : report_.call.emplace();
-}
-
-void delimited_reader::take_disposition(std::string_view text, std::uint64_t line) {
-    if (report_.call && report_.call->ended != disposition::unknown) {
-        return;
-    }
-    if (const auto ended = read_disposition(text)) {
-        call().ended = *ended;
-    } else {
+    if (const std::string_view text = text_in(disposition_column_);
+        !text.empty() && !take_disposition(report_, text)) {
         context(line, *disposition_column_, text);
     }
-}
-
-// Written as the times of the sets are.
-void delimited_reader::take_call_time(const call_column& moment, std::string_view text,
-                                      std::uint64_t line) {
-    auto& known = call().times[static_cast<std::size_t>(moment.which)];
-    if (known) {
-        return;
-    }
     const column* sets = outcome_.columns.find(column_role::time);
-    const timestamp read = read_timestamp(text, sets == nullptr ? time_rules{} : sets->written);
-    if (read.kind != time_kind::clock) {
-        time(line, *moment.where, text, read.kind);
-        return;
-    }
-    known = read.time;
-    if (zone_ && !known->utc_offset) {
-        zone_->place(*known);
+    for (const call_column& moment : call_columns_) {
+        const std::string_view text = text_in(moment.where);
+        // Written as the times of the sets are.
+        const timestamp at = read_timestamp(text, sets == nullptr ? time_rules{} : sets->written);
+        if (!text.empty() && !take_call_time(report_, moment.which, at, zone_)) {
+            time(line, *moment.where, text, at.kind);
+        }
     }
 }
 

@@ -6,8 +6,6 @@
 
 namespace vitalproof::read {
 
-namespace {
-
 bool could_be_one(const care_report& a, const care_report& b) {
     const bool crews_differ = !a.crew.empty() && !b.crew.empty() && a.crew != b.crew;
     const bool calls_differ =
@@ -16,7 +14,24 @@ bool could_be_one(const care_report& a, const care_report& b) {
     return !crews_differ && !calls_differ && !ages_differ;
 }
 
-}  // namespace
+void fill_gaps(care_report& earlier, const care_report& later) {
+    if (earlier.crew.empty()) {
+        earlier.crew = later.crew;
+    }
+    if (earlier.device.empty()) {
+        earlier.device = later.device;
+    }
+    if (earlier.incident.empty()) {
+        earlier.incident = later.incident;
+    }
+    if (!earlier.age) {
+        earlier.age = later.age;
+    }
+    if (!earlier.call) {
+        earlier.call = later.call;
+    }
+    earlier.known = later.known.overlaid_by(earlier.known);
+}
 
 report_gatherer::report_gatherer(report_taker& to, const gathering_bounds& bounds)
     : to_(to), bounds_(bounds), closed_(bounds.closed) {
@@ -59,22 +74,7 @@ void report_gatherer::join(open_report& earlier, care_report& run) {
     care_report& report = earlier.report;
     report.sets.insert(report.sets.end(), std::make_move_iterator(run.sets.begin()),
                        std::make_move_iterator(run.sets.end()));
-    if (report.crew.empty()) {
-        report.crew = run.crew;
-    }
-    if (report.device.empty()) {
-        report.device = run.device;
-    }
-    if (report.incident.empty()) {
-        report.incident = run.incident;
-    }
-    if (!report.age) {
-        report.age = run.age;
-    }
-    if (!report.call) {
-        report.call = run.call;
-    }
-    report.known = run.known.overlaid_by(report.known);
+    fill_gaps(report, run);
     while (sets_ > bounds_.sets && open_count() > 1) {
         give_oldest();
     }

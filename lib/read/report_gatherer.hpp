@@ -13,6 +13,13 @@
 
 namespace vitalproof::read {
 
+/// Whether two runs of rows with one identifier may be of one report: crew, call and age agree
+/// where both say them.
+bool could_be_one(const care_report& a, const care_report& b);
+
+/// Takes over what an earlier run of a report does not say. Sets are left to the caller.
+void fill_gaps(care_report& earlier, const care_report& later);
+
 /// Receives whole reports. The report's buffers are used again after the call.
 class report_taker {
 public:

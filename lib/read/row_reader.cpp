@@ -8,8 +8,6 @@
 
 namespace vitalproof::read {
 
-namespace {
-
 void set_pressure_method(vital_set& set, method how) {
     if (how == method::palpated) {
         note_palpated(set);
@@ -23,7 +21,6 @@ void set_pressure_method(vital_set& set, method how) {
     set.mean_pressure.set_method(how);
 }
 
-// A pulse counted by the ECG is an ECG rate, unless the set has one of its own.
 void set_pulse_method(vital_set& set, method how) {
     set.pulse.set_method(how);
     if (how != method::by_ecg || set.ecg_rate.state() != reading_state::absent) {
@@ -33,7 +30,27 @@ void set_pulse_method(vital_set& set, method how) {
     set.pulse = reading<sign::pulse>::absent(absence::not_carried);
 }
 
-}  // namespace
+bool take_context(vital_set& set, const column& context, std::string_view text) {
+    const auto use = [](auto meaning, auto&& apply) {
+        if (meaning) {
+            apply(*meaning);
+        }
+        return meaning.has_value();
+    };
+    switch (context.role) {
+        case column_role::known_fact:
+            return use(read_yes_no(text), [&](bool is) { set.known.state(context.known, is); });
+        case column_role::source:
+            return use(read_captured(text), [&](bool is) { set.known.state(fact::captured, is); });
+        case column_role::pressure_method:
+            return use(read_pressure_method(text),
+                       [&](method how) { set_pressure_method(set, how); });
+        case column_role::pulse_method:
+            return use(read_pulse_method(text), [&](method how) { set_pulse_method(set, how); });
+        default:
+            return true;
+    }
+}
 
 row_reader::row_reader(const understanding& columns, const co2_percent_basis& co2,
                        cell_complaints& complaints, time_zone* zone)
@@ -217,28 +234,8 @@ void row_reader::read_time(vital_set& set, std::span<const std::string_view> cel
 
 void row_reader::read_context(vital_set& set, const column& context, std::string_view text,
                               std::uint64_t line) const {
-    const auto use = [&](auto meaning, auto&& apply) {
-        if (meaning) {
-            apply(*meaning);
-        } else {
-            complaints_.context(line, context, text);
-        }
-    };
-    switch (context.role) {
-        case column_role::known_fact:
-            use(read_yes_no(text), [&](bool is) { set.known.state(context.known, is); });
-            break;
-        case column_role::source:
-            use(read_captured(text), [&](bool is) { set.known.state(fact::captured, is); });
-            break;
-        case column_role::pressure_method:
-            use(read_pressure_method(text), [&](method how) { set_pressure_method(set, how); });
-            break;
-        case column_role::pulse_method:
-            use(read_pulse_method(text), [&](method how) { set_pulse_method(set, how); });
-            break;
-        default:
-            break;
+    if (!take_context(set, context, text)) {
+        complaints_.context(line, context, text);
     }
 }
 

@@ -32,6 +32,17 @@ public:
     virtual void context(std::uint64_t line, const column& where, std::string_view text) = 0;
 };
 
+/// What a cell that tells how pressures were taken does to a set.
+void set_pressure_method(vital_set& set, method how);
+
+/// The same for the pulse: one counted by the ECG is an ECG rate, unless the set has one of its
+/// own.
+void set_pulse_method(vital_set& set, method how);
+
+/// What a cell says of a set beside its vital signs. False where it holds none of the column's
+/// words.
+bool take_context(vital_set& set, const column& context, std::string_view text);
+
 class row_reader {
 public:
     /// The understanding must outlive the reader, and so must the zone of times without an offset

@@ -18,6 +18,8 @@ using std::chrono::seconds;
 
 // Databases list the changes to come up to here; behind it the rules of a zone are not at hand.
 constexpr std::chrono::year first_unlisted{2038};
+constexpr local_seconds end_of_listed{
+    std::chrono::local_days(first_unlisted / std::chrono::January / 1).time_since_epoch()};
 
 date::local_seconds to_date(local_seconds at) { return date::local_seconds(at.time_since_epoch()); }
 
@@ -46,10 +48,21 @@ void time_zone::tell_doubt(set_time& at) const {
                                                        : local_doubt::none;
 }
 
+set_time time_zone::at_instant(std::int64_t utc_seconds) const {
+    const seconds since_1970(utc_seconds);
+    seconds offset(0);
+    if (local_seconds(since_1970) < end_of_listed) {
+        offset = zone_->get_info(date::sys_seconds(since_1970)).offset;
+    }
+    if (offset % std::chrono::minutes(1) != seconds(0)) {
+        offset = seconds(0);
+    }
+    return {local_seconds(since_1970 + offset),
+            std::chrono::duration_cast<std::chrono::minutes>(offset)};
+}
+
 bool time_zone::move_to(local_seconds local) {
-    constexpr local_seconds end{
-        std::chrono::local_days(first_unlisted / std::chrono::January / 1).time_since_epoch()};
-    if (local >= end) {
+    if (local >= end_of_listed) {
         return false;
     }
     const date::local_info info = zone_->get_info(to_date(local));
@@ -61,7 +74,8 @@ bool time_zone::move_to(local_seconds local) {
     const seconds before = zone_->get_info(info.first.begin - seconds(1)).offset;
     const seconds after = zone_->get_info(info.first.end).offset;
     from_ = local_seconds(info.first.begin.time_since_epoch() + std::max(before, offset));
-    to_ = std::min(end, local_seconds(info.first.end.time_since_epoch() + std::min(after, offset)));
+    to_ = std::min(end_of_listed,
+                   local_seconds(info.first.end.time_since_epoch() + std::min(after, offset)));
     offset_ = std::chrono::duration_cast<std::chrono::minutes>(offset);
     return true;
 }

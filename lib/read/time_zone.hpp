@@ -6,6 +6,7 @@
 
 #include <vitalproof/vital_set.hpp>
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -31,6 +32,10 @@ public:
         at.utc_offset = offset_;
         return true;
     }
+
+    /// The wall clock at an instant, in seconds of UTC since 1970, with its offset where that is of
+    /// whole minutes and known; else UTC.
+    set_time at_instant(std::int64_t utc_seconds) const;
 
     std::string name() const;
 

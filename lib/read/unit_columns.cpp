@@ -115,35 +115,31 @@ bool count_first_rows(std::vector<candidate>& candidates, std::size_t look,
 }
 
 // "58 of the first 60 values fit °F, not the stated °C: read as stated"
-std::string remark_on(const candidate& c) {
-    std::string text = std::to_string(c.counts.fitting) + " of the first " +
-                       std::to_string(c.counts.numbers) + " values ";
-    const std::string_view other = symbol_of(c.other.unit);
-    if (c.first().unit_stated) {
+std::string remark_on(const column& as, charted_unit fits, const unit_column::counts& counts) {
+    std::string text = std::to_string(counts.fitting) + " of the first " +
+                       std::to_string(counts.numbers) + " values ";
+    if (as.unit_stated) {
         return text.append("fit ")
-            .append(other)
+            .append(symbol_of(fits))
             .append(", not the stated ")
-            .append(symbol_of(c.first().unit))
+            .append(symbol_of(as.unit))
             .append(": read as stated");
     }
     return text.append("can hardly be anything but ")
-        .append(other)
+        .append(symbol_of(fits))
         .append(": read so, since no unit is stated. Name the unit in the header");
 }
 
-void settle(const candidate& c) {
-    const std::string remark = remark_on(c);
-    for (column* at : c.columns) {
-        add_phrase(at->remark, remark);
-        if (at->unit_stated) {
-            at->doubt = {c.other.unit, c.counts};
-        } else {
-            at->unit = c.other.unit;
-        }
+}  // namespace
+
+void settle_unit(column& as, charted_unit fits, const unit_column::counts& counts) {
+    add_phrase(as.remark, remark_on(as, fits, counts));
+    if (as.unit_stated) {
+        as.doubt = {fits, counts};
+    } else {
+        as.unit = fits;
     }
 }
-
-}  // namespace
 
 std::optional<other_unit> other_unit_of(sign_id sign, charted_unit stated) {
     const bool as_held = stated == held_unit(sign);
@@ -193,7 +189,9 @@ void settle_units(understanding& columns, tokenizer& tokens, const tokenizer_opt
     }
     for (const candidate& c : candidates) {
         if (unit_column::fires(c.counts)) {
-            settle(c);
+            for (column* at : c.columns) {
+                settle_unit(*at, c.other.unit, c.counts);
+            }
         }
     }
 }

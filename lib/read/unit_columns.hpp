@@ -26,6 +26,10 @@ struct other_unit {
 /// None where the unit cannot be mistaken, or values do not tell.
 std::optional<other_unit> other_unit_of(sign_id sign, charted_unit stated);
 
+/// Settles a column whose numbers nearly all fit another unit: it is read so where none is stated,
+/// doubted where one is, and either is said in its remark.
+void settle_unit(column& as, charted_unit fits, const checks::unit_column::counts& counts);
+
 /// Settles `unit`, `doubt` and the remark of columns of vital signs. `tokens` has just given the
 /// header; nothing of it is consumed. checks::unit_column says how many numbers it takes. Columns
 /// of several sets a row that state the same unit of one sign are looked at as one.
