@@ -28,7 +28,7 @@ public:
     /// The findings of one set.
     virtual void found(std::string_view file, std::span<const finding> of_set) = 0;
     virtual void unread(const read::unread_row& row) = 0;
-    /// Called now and then while a file is read.
+    /// Called now and then while a file is read, by the thread that reads.
     virtual void progress(std::string_view /*file*/, std::uint64_t /*bytes*/) {}
 };
 
@@ -55,6 +55,8 @@ struct options {
     limits in_force{};
     read::delimited_options delimited{};
     const std::atomic<bool>* stop = nullptr;  ///< set from outside to end early, with an account
+    /// With two or more, one thread reads while another examines and tells what it found.
+    unsigned threads = 1;
 };
 
 /// Audits the files one after another.

@@ -129,6 +129,7 @@ int audit_into(write::output_folder& folder, const audit_request& request,
     chosen.in_force = request.in_force.values;
     chosen.delimited = request.reading;
     chosen.stop = &stop;
+    chosen.threads = request.threads;
     writing_observer observer(folder, chosen.in_force, !request.quiet && is_terminal(stderr));
     const audit::account account = audit::audit_files(request.files, chosen, observer);
     observer.close();

@@ -20,6 +20,7 @@ struct audit_request {
     std::string as_of{};
     std::optional<asks> fail_on{};
     bool quiet = false;
+    unsigned threads = 1;
 };
 
 /// Audits and returns the exit status.
