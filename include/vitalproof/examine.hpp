@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <concepts>
 #include <cstddef>
 #include <cstdint>
@@ -177,22 +178,32 @@ private:
     template <class OnSet>
     void examine_block(const rows_of_reports& rows, OnSet&& on_set) {
         run_catalogue(rows.block, in_force_, *flags_);
-        gather_fired();
-        const bool of_reports = rows.any_to_ask;
-        for (std::size_t row = 0; row < rows.block.rows && (of_reports || !fired_checks_.empty());
-             ++row) {
-            found_.clear();
-            for (const std::size_t check : fired_checks_) {
-                if ((flags_->fired[check][row / word_rows] >> (row % word_rows) & 1U) != 0) {
-                    found_.push_back(make_finding(rows, check, row));
-                }
+        const block_bits fired = gather_fired();
+        for (std::size_t w = 0; w * word_rows < rows.block.rows; ++w) {
+            const std::size_t left = rows.block.rows - w * word_rows;
+            const flag_word of_block =
+                left < word_rows ? (flag_word{1} << left) - 1 : ~flag_word{0};
+            flag_word asked = (rows.any_to_ask ? ~flag_word{0} : fired[w]) & of_block;
+            for (; asked != 0; asked &= asked - 1) {
+                const auto bit = static_cast<std::size_t>(std::countr_zero(asked));
+                tell_row(rows, w * word_rows + bit, on_set);
             }
-            if (of_reports) {
-                ask_of_report(rows, row);
+        }
+    }
+
+    template <class OnSet>
+    void tell_row(const rows_of_reports& rows, std::size_t row, OnSet&& on_set) {
+        found_.clear();
+        for (const std::size_t check : fired_checks_) {
+            if ((flags_->fired[check][row / word_rows] >> (row % word_rows) & 1U) != 0) {
+                found_.push_back(make_finding(rows, check, row));
             }
-            if (!found_.empty()) {
-                on_set(std::span<const finding>(found_));
-            }
+        }
+        if (rows.any_to_ask) {
+            ask_of_report(rows, row);
+        }
+        if (!found_.empty()) {
+            on_set(std::span<const finding>(found_));
         }
     }
 
@@ -221,13 +232,19 @@ private:
         }
     }
 
-    void gather_fired() {
+    // The checks that fired, and the rows in which any of them did.
+    block_bits gather_fired() {
+        block_bits rows{};
         fired_checks_.clear();
         for (std::size_t check = 0; check < check_count; ++check) {
             if (flags_->any_fired[check]) {
                 fired_checks_.push_back(check);
+                for (std::size_t w = 0; w < block_words; ++w) {
+                    rows[w] |= flags_->fired[check][w];
+                }
             }
         }
+        return rows;
     }
 
     finding make_finding(const rows_of_reports& rows, std::size_t check, std::size_t row) const {

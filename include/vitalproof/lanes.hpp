@@ -51,11 +51,8 @@ inline constexpr std::size_t age_limit_count = 5;
 /// A value as a predicate sees it. Clamped so that a huge number stays a number; a NaN stays NaN.
 constexpr real to_real(double value) {
     constexpr double most = std::numeric_limits<real>::max();
-    if (value > most) {
-        return static_cast<real>(most);
-    }
-    if (value < -most) {
-        return static_cast<real>(-most);
+    if ((value < 0 ? -value : value) > most) [[unlikely]] {
+        return static_cast<real>(value < 0 ? -most : most);
     }
     return static_cast<real>(value);
 }

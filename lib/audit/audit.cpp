@@ -1,6 +1,7 @@
 #include "audit/audit.hpp"
 
 #include "audit/device_clocks.hpp"
+#include "audit/relay.hpp"
 #include "audit/repeated_reports.hpp"
 #include "read/report_file.hpp"
 #include <vitalproof/examine.hpp>
@@ -153,7 +154,13 @@ void audit_file(const std::string& path, const options& chosen, examiner& with, 
     }
     watched_source source(std::move(opened.source), name, chosen.stop, to);
     examining_sink sink(name, with, chosen, batch, total, to);
-    of_file.outcome = read::read_reports(source, name, chosen.delimited, sink);
+    if (chosen.threads > 1) {
+        relay to_other_thread(sink);
+        of_file.outcome = read::read_reports(source, name, chosen.delimited, to_other_thread);
+        to_other_thread.finish();
+    } else {
+        of_file.outcome = read::read_reports(source, name, chosen.delimited, sink);
+    }
     sink.finish();
     add_rows(total, of_file.outcome);
     total.interrupted = total.interrupted || source.stopped();

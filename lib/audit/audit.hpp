@@ -31,7 +31,7 @@ public:
     /// The findings of one set.
     virtual void found(std::string_view file, std::span<const finding> of_set) = 0;
     virtual void unread(const read::unread_row& row) = 0;
-    /// Called now and then while a file is read.
+    /// Called now and then while a file is read, by the thread that reads.
     virtual void progress(std::string_view /*file*/, std::uint64_t /*bytes*/) {}
 };
 
@@ -60,6 +60,8 @@ struct options {
     read::delimited_options delimited{};
     std::optional<std::chrono::sys_seconds> as_of{};  ///< what lies later is in the future
     const std::atomic<bool>* stop = nullptr;  ///< set from outside to end early, with an account
+    /// With two or more, one thread reads while another examines and tells what it found.
+    unsigned threads = 1;
 };
 
 /// Audits the files one after another.

@@ -132,6 +132,7 @@ audit_result audit_into_folder(const audit_request& request, const std::atomic<b
     chosen.as_of = std::chrono::sys_seconds(std::chrono::seconds(seconds_of(request.as_of)));
     chosen.delimited = request.reading;
     chosen.stop = &stop;
+    chosen.threads = request.threads;
     writing_observer observer(folder, chosen.in_force, !request.quiet && is_terminal(stderr));
     const audit::account account = audit::audit_files(request.files, chosen, observer);
     observer.close();

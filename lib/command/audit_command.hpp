@@ -21,6 +21,7 @@ struct audit_request {
     set_time as_of{};  ///< the moment the audit speaks for
     std::optional<asks> fail_on{};
     bool quiet = false;
+    unsigned threads = 1;
 };
 
 /// What an audit came to: the exit status, and what it has to say.

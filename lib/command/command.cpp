@@ -24,6 +24,7 @@
 #include <iterator>
 #include <memory>
 #include <string>
+#include <thread>
 #include <vector>
 
 namespace vitalproof::command {
@@ -159,6 +160,7 @@ struct audit_options {
     limit_options limits{};
     reading_choices reading{};
     std::string fail_on{};
+    unsigned threads = std::max(1U, std::thread::hardware_concurrency());
     std::string as_of{};
     bool strict_xml = false;
     bool quiet = false;
@@ -194,6 +196,13 @@ void add_audit(CLI::App& program, audit_options& options) {
     audit.add_flag("--strict-xml", options.strict_xml,
                    "XML that is not well-formed from first to last fails, what could be read of it "
                    "is examined all the same");
+    audit
+        .add_option("--threads", options.threads,
+                    "1 reads, examines and writes in turn; with more, one thread reads while "
+                    "another examines and writes (default: as the machine has). The results are "
+                    "the same")
+        ->check(CLI::Range(1U, 1024U))
+        ->type_name("N");
     audit.add_flag("--quiet", options.quiet, "No summary; files and exit status only");
     audit.footer(
         "Examples:\n"
@@ -249,6 +258,7 @@ int audit(const audit_options& options, const std::atomic<bool>& stop) {
     request.in_force = *in_force;
     request.fail_on = level_named(options.fail_on);
     request.quiet = options.quiet;
+    request.threads = options.threads;
     return run_audit(request, stop);
 }
 

@@ -71,7 +71,8 @@ private:
     template <bool ReportStated>
     void take_row(const token_row& row);
     bool fit_to_header(const token_row& row, std::span<const std::string_view>& cells);
-    void take_set(std::span<const std::string_view> cells, std::string_view id, std::uint64_t line);
+    void take_set(std::span<const std::string_view> cells, std::string_view id, std::uint64_t line,
+                  bool goes_on);
     void take_reading(std::span<const std::string_view> cells, std::string_view id,
                       std::uint64_t line);
     void begin_run(std::string_view id);
@@ -293,7 +294,7 @@ void delimited_reader::take_row(const token_row& row) {
     const std::string_view id =
         ReportStated ? *outcome_.columns.report_stated : trimmed(cells[report_column_->index]);
     if (!ReportStated && !id.empty() && open_ && id == report_.id) {
-        take_set(cells, id, row.line);
+        take_set(cells, id, row.line, true);
         return;
     }
     if (id.empty()) {
@@ -308,7 +309,7 @@ void delimited_reader::take_row(const token_row& row) {
         refuse(row, "the header again", "remove the repeated header");
         return;
     }
-    take_set(cells, id, row.line);
+    take_set(cells, id, row.line, open_ && id == report_.id);
 }
 
 // A row of another width. Short rows are blank at the end; surplus cells must be empty.
@@ -336,13 +337,14 @@ bool delimited_reader::fit_to_header(const token_row& row,
     return false;
 }
 
+// `goes_on`: the identifier is that of the open report.
 void delimited_reader::take_set(std::span<const std::string_view> cells, std::string_view id,
-                                std::uint64_t line) {
+                                std::uint64_t line, bool goes_on) {
     if (measures_) [[unlikely]] {
         take_reading(cells, id, line);
         return;
     }
-    if (!open_ || id != report_.id || report_.sets.size() >= options_.gathering.sets) {
+    if (!goes_on || report_.sets.size() >= options_.gathering.sets) {
         begin_run(id);
     }
     take_report_cells(cells, line);

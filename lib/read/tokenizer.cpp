@@ -118,7 +118,9 @@ void tokenizer::give(token_row& row, scanned how) {
         if (text_end_ == end_ && !trouble_.empty()) {
             row.fault = row_fault::broken_off;
         } else {
-            unescape_cells();
+            if (!to_unescape_.empty()) {
+                unescape_cells();
+            }
             row.cells = {cells_.get(), cell_count_};
         }
         row.text = row.lines == 1 ? std::string_view(row_, between(row_, text_end_))

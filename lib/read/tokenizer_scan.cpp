@@ -29,6 +29,13 @@ struct tokenizer::cursor {
         return true;
     }
 
+    // The first byte that is special but no delimiter; no delimiter may stand before it.
+    const char* take_other() {
+        const char* p = block + lowest_mark(marks.others);
+        marks.others &= marks.others - 1;
+        return p;
+    }
+
     // The next special byte; null when there is none before the end of what was read.
     const char* next() {
         while (marks.none()) {
@@ -145,7 +152,8 @@ tokenizer::scanned tokenizer::scan() {
         if (const char* last = take_plain_cells(at, start); last != nullptr) {
             return too_long(last);
         }
-        const char* p = at.next();
+        // What stopped the plain cells is the next special byte, or the end of what was read.
+        const char* p = at.marks.others == 0 ? nullptr : at.take_other();
         std::string_view text;
         if (p == nullptr) {
             if (between(row_, end_) > options_.longest_row) {
@@ -251,9 +259,6 @@ tokenizer::quoted_cell tokenizer::finish_quoted(quoted_cell cell, const char* op
 // Writes cells with doubled quotes, or text behind their closing quote, to a buffer of their own:
 // the row itself stays as it is, in case it is taken back.
 void tokenizer::unescape_cells() {
-    if (to_unescape_.empty()) {
-        return;
-    }
     if (!unescaped_) {
         unescaped_ = std::make_unique_for_overwrite<char[]>(options_.longest_row + padding);
     }
