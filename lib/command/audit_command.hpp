@@ -4,6 +4,7 @@
 
 #include "read/delimited.hpp"
 #include "read/limits_file.hpp"
+#include "write/page.hpp"
 
 #include <atomic>
 #include <optional>
@@ -19,6 +20,7 @@ struct audit_request {
     read::delimited_options reading{};
     std::string as_of{};
     std::optional<asks> fail_on{};
+    write::page_options page{};
     bool quiet = false;
 };
 
