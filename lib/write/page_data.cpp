@@ -264,6 +264,7 @@ void page_data::keep(const finding& f, unsigned gravity) {
     append_evidence(elements, f);
     elements.integer(f.line);
     elements.text(f.place);
+    elements.close();
     entry.text = text.substr(1);
     bytes_ += entry.text.size();
     findings_.push_back(std::move(entry));
