@@ -28,7 +28,7 @@ const panels: Panel[] = [
     { title: "Coma score", signs: ["coma_total"], height: 56 },
 ];
 
-const left = 84;
+const left = 104;
 const right = 30;
 const gap = 14;
 const shortReasons: Record<string, string> = {
@@ -189,7 +189,7 @@ class Drawing {
         this.text(g, 0, top + 16, panel.title, { class: "title" });
         this.text(g, 0, top + 30, this.signs[signs[0]].unit, { class: "unit" });
         this.drawBands(g, signs, y);
-        for (const tick of y.ticks(3)) {
+        for (const tick of y.ticks(panel.height > 80 ? 4 : 2)) {
             this.text(g, left - 8, y(tick) + 3.5, shortNumber(tick), { "text-anchor": "end" });
         }
         if (signs.some((sign) => this.signs[sign].name === "systolic")) {
@@ -218,6 +218,9 @@ class Drawing {
     /** Rejected values do not stretch the scale; they stand at its edge with their number. */
     private scaleOf(signs: number[], low: number, high: number) {
         const values = signs.flatMap((sign) => (this.hasBand(sign) ? this.band(sign).slice(0, 2) : []));
+        if (this.signs[signs[0]].name === "coma_total") {
+            values.push(3, 15);
+        }
         for (const set of this.report.sets) {
             for (const sign of signs) {
                 const value = readingOf(set, sign)?.[2];

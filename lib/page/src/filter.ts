@@ -12,9 +12,10 @@ export interface Choice {
     report: string;
 }
 
+/** What asks something and is not settled: the queue as it is met. */
 export const nothingChosen: Choice = {
     show: "open",
-    asks: "",
+    asks: "question",
     kind: "",
     crew: "",
     sign: "",

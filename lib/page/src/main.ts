@@ -173,8 +173,9 @@ class Page {
         this.pane.replaceChildren(this.report.root);
         document.body.classList.toggle("reading", byHand || document.body.classList.contains("reading"));
         this.report.show(report, this.ofReport[finding.report], finding);
+        this.pane.scrollTop = 0;
         if (byHand) {
-            this.report.focus(finding);
+            this.report.focus();
         }
     }
 

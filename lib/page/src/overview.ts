@@ -1,16 +1,17 @@
 // The first screen: what raises no question, and what was asked, by check, sign and crew.
-import { Crew, Written } from "./data";
+import { Asks, Crew, Written } from "./data";
 import { button, el, svg } from "./dom";
 import { Choice } from "./filter";
 import { mark } from "./marks";
 import { counted, grouped, share } from "./words";
 
 const leastSets = 30;
+const weight: Record<Asks, number> = { reject: 0, query: 1, notice: 2 };
 
 /** A bar of parts, told apart by pattern as well as colour. */
 function bar(parts: [string, number][], whole: number, width = 160): SVGSVGElement {
     let x = 0;
-    const made = svg("svg", { class: "bar", viewBox: `0 0 ${width} 12`, "aria-hidden": "true" });
+    const made = svg("svg", { class: "bar", viewBox: `0 0 ${width} 12`, preserveAspectRatio: "none", "aria-hidden": "true" });
     made.append(svg("rect", { class: "ground", x: 0, y: 0, width, height: 12 }));
     for (const [kind, part] of parts) {
         const wide = whole > 0 ? (part / whole) * width : 0;
@@ -134,10 +135,10 @@ function wholeColumns(data: Written): HTMLElement | undefined {
 export function overview(data: Written, open: (choice: Partial<Choice>) => void): HTMLElement {
     const checks = data.checks
         .filter((check) => check.count > 0)
-        .sort((a, b) => a.priority - b.priority || b.count - a.count);
+        .sort((a, b) => weight[a.asks] - weight[b.asks] || b.count - a.count);
     const mostOfCheck = Math.max(...checks.map((check) => check.count), 1);
     const byCheck = checks.map((check) => [
-        button(check.title, () => open({ check: check.code, show: "all" }), { class: "link" }),
+        button(check.title, () => open({ check: check.code, asks: "", show: "all" }), { class: "link" }),
         el("span", { class: "nobreak" }, mark(check.asks), ` ${check.asks}`),
         grouped(check.count),
         bar([[check.asks, check.count]], mostOfCheck),

@@ -50,14 +50,19 @@ export class ReportView {
         }
     }
 
-    focus(finding: Finding): void {
-        const number = this.numbered.find((one) => one.finding === finding)?.number;
-        document.getElementById(`finding-${number}`)?.focus();
+    /** Moves to the head of the report, from where the picture is in sight. */
+    focus(): void {
+        document.getElementById("report-title")?.focus({ preventScroll: true });
+        this.root.scrollIntoView({ block: "start" });
     }
 
     private point(chosen: Finding): void {
         for (const { finding, number } of this.numbered) {
-            document.getElementById(`finding-${number}`)?.classList.toggle("chosen", finding === chosen);
+            const item = document.getElementById(`finding-${number}`);
+            item?.classList.toggle("chosen", finding === chosen);
+            if (finding === chosen) {
+                item?.parentElement?.prepend(item);
+            }
         }
         const number = this.numbered.find(({ finding }) => finding === chosen)?.number;
         for (const ring of this.chart.querySelectorAll("[data-numbers]")) {
@@ -76,7 +81,7 @@ export class ReportView {
             el(
                 "header",
                 {},
-                el("h2", { id: "report-title" }, "Report ", el("bdi", {}, report.id || "without identifier")),
+                el("h2", { id: "report-title", tabindex: -1 }, "Report ", el("bdi", {}, report.id || "without identifier")),
                 el("p", { class: "quiet" }, ...facts.map((text) => el("bdi", { class: "fact" }, text))),
             ),
             this.chart,
