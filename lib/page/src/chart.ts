@@ -28,7 +28,7 @@ const panels: Panel[] = [
     { title: "Coma score", signs: ["coma_total"], height: 56 },
 ];
 
-const left = 104;
+const left = 112;
 const right = 30;
 const gap = 14;
 const shortReasons: Record<string, string> = {

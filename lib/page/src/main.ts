@@ -80,9 +80,9 @@ class Page {
         const start = el("div", { class: "list" }, this.filters, this.messages, this.number, this.queue.root);
         this.review.append(start, this.pane);
         document.getElementById("main")?.replaceChildren(this.first, this.review, this.printed);
+        this.view(this.first);
         this.buildFilters();
         this.apply();
-        this.view(this.first);
         this.showUnsaved();
         window.addEventListener("beforeunload", (event) => {
             if (this.decisions.unsaved) {
@@ -131,7 +131,7 @@ class Page {
         const kinds = [...new Set([...used].map((check) => check.kind))];
         this.filters.replaceChildren(
             this.select("Show", "show", [["open", "Open"], ["settled", "Settled"], ["all", "All"]]),
-            this.select("Asks", "asks", [any, ["question", "reject or query"], ...named(["reject", "query", "notice"])]),
+            this.select("Asks", "asks", [any, ["question", "questions"], ...named(["reject", "query", "notice"])]),
             this.select("Kind", "kind", [any, ...named(kinds)]),
             this.select("Crew", "crew", [any, ...data.crews.map((c, i): [string, string] => [String(i), c.name])]),
             this.select("Sign", "sign", [

@@ -109,7 +109,8 @@ export class Queue {
     private draw(): void {
         const height = this.rowHeight();
         const first = Math.max(0, Math.floor(this.root.scrollTop / height) - spare);
-        const seen = Math.ceil(Math.max(this.root.clientHeight, 400) / height) + 2 * spare;
+        // Out of sight it has no height of its own, and unbounded it has that of all its rows.
+        const seen = Math.ceil(Math.min(this.root.clientHeight, innerHeight) / height) + 2 * spare;
         const rows = this.list.slice(first, first + seen).map((finding, i) => {
             const row = this.row(finding, first + i);
             row.style.transform = `translateY(${(first + i) * height}px)`;

@@ -123,6 +123,7 @@ export class ReportView {
             el("span", {}, mark("query"), " to ask"),
             el("span", {}, mark("notice"), " for you"),
             el("span", {}, el("i", { class: "swatch" }), ` ${band}`),
+            el("span", {}, "Heart: dots pulse, squares ECG"),
             el("span", {}, "HI, LO beyond the meter; P palpated; n/r not recorded; ? unreadable"),
         );
     }
