@@ -72,8 +72,9 @@ test("5,000 reports with 50,000 findings and more open within two seconds", asyn
     const lines = ["report,crew,time,SBP,DBP,HR,RR,SpO2,Temp (C)"];
     for (let report = 0; report < 5000; ++report) {
         for (let set = 0; set < 6; ++set) {
-            const time = `2026-03-01T10:${String(set * 5).padStart(2, "0")}`;
-            lines.push(`R${report},C${report % 40},${time},${set % 2 ? 1139 : 72},118,${400 + set},200,130,98.1`);
+            const bad = set === 2 ? "1139,118,400,200,130,98.1" : set === 4 ? "72,118,401,18,97,36.9" : "";
+            const values = bad || `${120 + set},${70 + set},${80 + 2 * set},18,97,36.9`;
+            lines.push(`R${report},C${report % 40},2026-03-01T10:${10 + set * 5},${values}`);
         }
     }
     const into = audit(written(lines.join("\n")));
@@ -87,9 +88,14 @@ test("5,000 reports with 50,000 findings and more open within two seconds", asyn
     const seconds = Math.min(...times);
     const megabytes = statSync(join(into, "audit.html")).size / 1e6;
     console.log(`opened in ${seconds.toFixed(2)} s, ${megabytes.toFixed(1)} MB`);
-    await expect(page.locator(".warning")).toContainText("the gravest 50,000 findings");
+    const shown = await page.evaluate(() => {
+        const data = JSON.parse(document.getElementById("data")?.textContent ?? "");
+        return [data.reports.length, data.findings.length];
+    });
+    expect(shown).toEqual([5000, 50_000]);
     expect(seconds).toBeLessThan(2);
     await toFindings(page);
+    await page.locator("select[name=asks]").selectOption("");
     expect(await shownCount(page)).toBe(50_000);
     expect(await rows(page).count()).toBeLessThan(40);
     await page.locator("#queue").press("End");

@@ -45,6 +45,14 @@ test("crews bear numbers unless their names are asked for", async ({ open }) => 
     await expect(named.getByRole("button", { name: "M1", exact: true })).toBeVisible();
 });
 
+test("of many files the number is told, and their names below", async ({ open }) => {
+    const [one, two, three] = ["a", "b", "c"].map((name) => written("report,SBP\n1,120\n", `${name}.csv`));
+    const page = await open(audit(one, two, three));
+    await expect(page.getByRole("banner")).toContainText("3 files");
+    await page.getByText("3 files").last().click();
+    await expect(page.getByText(three)).toBeVisible();
+});
+
 test("a crew of few sets has no rate", async ({ open }) => {
     const page = await open(audit(written("report,crew,SBP\n1,Few,120\n2,Few,121\n")));
     await expect(page.getByText("no rate under 30 sets")).toBeVisible();

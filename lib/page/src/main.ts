@@ -65,7 +65,7 @@ class Page {
                 "div",
                 { class: "name" },
                 el("h1", {}, "Vital signs to review"),
-                el("p", { class: "quiet" }, el("bdi", {}, this.data.files.join(", ")), ` · ${this.data.as_of.slice(0, 10)}`),
+                el("p", { class: "quiet" }, el("bdi", {}, this.filesShown()), ` · ${this.data.as_of.slice(0, 10)}`),
             ),
             el("nav", { "aria-label": "Parts of this page" }, ...this.tabs),
             el(
@@ -91,6 +91,11 @@ class Page {
         });
         window.addEventListener("beforeprint", () => this.print());
         window.addEventListener("resize", () => this.queue.refresh());
+    }
+
+    private filesShown(): string {
+        const { files } = this.data;
+        return files.length > 2 ? `${files.length} files` : files.join(", ");
     }
 
     private view(which: HTMLElement): void {

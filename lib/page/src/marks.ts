@@ -8,6 +8,9 @@ export const asksNames: Record<Asks, string> = {
     notice: "Notice",
 };
 
+/** The graver first. */
+export const weight: Record<Asks, number> = { reject: 0, query: 1, notice: 2 };
+
 /** A filled diamond, a ring, a square in outline. */
 export function mark(asks: Asks): SVGSVGElement {
     const shape =

@@ -1,12 +1,11 @@
 // The first screen: what raises no question, and what was asked, by check, sign and crew.
-import { Asks, Crew, Written } from "./data";
+import { Crew, Written } from "./data";
 import { button, el, svg } from "./dom";
 import { Choice } from "./filter";
-import { mark } from "./marks";
+import { mark, weight } from "./marks";
 import { counted, grouped, share } from "./words";
 
 const leastSets = 30;
-const weight: Record<Asks, number> = { reject: 0, query: 1, notice: 2 };
 
 /** A bar of parts, told apart by pattern as well as colour. */
 function bar(parts: [string, number][], whole: number, width = 160): SVGSVGElement {
@@ -97,6 +96,14 @@ function headline(data: Written): HTMLElement {
                 `${grouped(counts.rows_unread)} unread + ${grouped(counts.rows_other)} other. ` +
                 `${counted(counts.notice, "notice")} for the reviewer alone.`,
         ),
+        data.files.length > 2
+            ? el(
+                  "details",
+                  {},
+                  el("summary", {}, `${data.files.length} files`),
+                  el("ul", {}, ...data.files.map((name) => el("li", {}, el("bdi", {}, name)))),
+              )
+            : undefined,
         data.interrupted
             ? el("p", { class: "warning" }, "This audit was interrupted: not all was read.")
             : undefined,

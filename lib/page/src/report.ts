@@ -3,7 +3,7 @@ import { chartOf, Numbered } from "./chart";
 import { Decided, Finding, Report, readingOf, setOf, Sign, State, Written } from "./data";
 import { decidedNames, Decisions, nameOf } from "./decisions";
 import { button, el } from "./dom";
-import { asksNames, mark } from "./marks";
+import { asksNames, mark, weight } from "./marks";
 import { forDirectionFirst, isQuestion } from "./message";
 import { clock, dayOf, shown } from "./words";
 
@@ -34,7 +34,10 @@ export class ReportView {
         const isSame = report === this.report;
         this.report = report;
         const ordered = [...findings].sort(
-            (a, b) => a.check.priority - b.check.priority || a.set - b.set,
+            (a, b) =>
+                a.check.priority - b.check.priority ||
+                weight[a.check.asks] - weight[b.check.asks] ||
+                a.set - b.set,
         );
         this.numbered = ordered.map((finding, i) => ({ finding, number: i + 1 }));
         if (!isSame) {
