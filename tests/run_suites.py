@@ -10,6 +10,7 @@ one failed case, so that a crash can never pass.
 import argparse
 import os
 import re
+import shutil
 import subprocess
 import sys
 import textwrap
@@ -126,6 +127,29 @@ def run_pytest(arguments: argparse.Namespace) -> list[Case]:
     return run("Python cases", command, report, pytest_case, environment)
 
 
+def run_page(arguments: argparse.Namespace) -> list[Case]:
+    """The reviewer's page in a browser, where there is one."""
+    folder = SOURCE / "tests" / "page"
+    needed = {
+        "Node": shutil.which("node"),
+        "chromium": shutil.which("chromium"),
+        "tests/page/node_modules": (folder / "node_modules").is_dir(),
+        "lib/page/node_modules": (SOURCE / "lib" / "page" / "node_modules").is_dir(),
+    }
+    missing = [name for name, found in needed.items() if not found]
+    if missing:
+        return [Case("tests/page", "skipped", f"needs {', '.join(missing)} (.ci/setup)")]
+    report = arguments.build / "reports" / "page.xml"
+    environment = os.environ | {
+        "VITALPROOF_PROGRAM": str(arguments.build / "bin" / "vitalproof"),
+        "VITALPROOF_PICTURES": str(arguments.build / "reports" / "page"),
+        "PLAYWRIGHT_JUNIT_OUTPUT_FILE": str(report),
+    }
+    command = ["node", str(folder / "node_modules" / "@playwright" / "test" / "cli.js"), "test"]
+    command += ["--config", str(folder / "playwright.config.ts"), "--reporter", "list,junit"]
+    return run("Page cases", command, report, pytest_case, environment)
+
+
 def totals(cases: list[Case]) -> str:
     count = {
         outcome: sum(case.outcome == outcome for case in cases)
@@ -156,7 +180,7 @@ def main() -> int:
     arguments = parser.parse_args()
     arguments.build = arguments.build.resolve()
 
-    cases = run_ctest(arguments) + run_pytest(arguments)
+    cases = run_ctest(arguments) + run_pytest(arguments) + run_page(arguments)
     show(cases)
     print(f"\n{totals(cases)}", flush=True)
     ran = any(case.outcome != "skipped" for case in cases)

@@ -68,7 +68,7 @@ py::tuple audit(const std::vector<std::string>& files, const std::string& into,
     if (stated.kind != read::time_kind::clock) {
         throw py::value_error("as_of needs a date and time, such as 2026-03-01T12:00Z");
     }
-    request.as_of = message::time(stated.time);
+    request.as_of = stated.time;
     try {
         const command::audit_result result = run(request);
         return py::make_tuple(result.status, result.summary, result.troubles);

@@ -61,11 +61,10 @@ constexpr age_limit_values no_age_limits() {
     return none;
 }
 
-/// The limits of an age under 16 years; NaN for every other.
-constexpr age_limit_values age_limits_of(std::optional<age_in_years> age) {
-    age_limit_values found = no_age_limits();
+/// The centiles of an age under 16 years; null for every other.
+constexpr const child_centiles* centiles_of(std::optional<age_in_years> age) {
     if (!facts_of_age(age).is(fact::child)) {
-        return found;
+        return nullptr;
     }
     const double months = age->count() * 12;
     const child_centiles* band = &centiles_of_well_children.front();
@@ -73,6 +72,16 @@ constexpr age_limit_values age_limits_of(std::optional<age_in_years> age) {
         if (months >= candidate.from_months) {
             band = &candidate;
         }
+    }
+    return band;
+}
+
+/// The limits of an age under 16 years; NaN for every other.
+constexpr age_limit_values age_limits_of(std::optional<age_in_years> age) {
+    age_limit_values found = no_age_limits();
+    const child_centiles* band = centiles_of(age);
+    if (band == nullptr) {
+        return found;
     }
     found = {band->pulse[0] * (1 - beyond_centiles), band->pulse[2] * (1 + beyond_centiles),
              band->breathing[0] * (1 - beyond_centiles), band->breathing[2] * (1 + beyond_centiles),

@@ -25,6 +25,12 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
+/// Takes the findings of a set; beside them, where it asks for it, the report as it was examined.
+template <class F>
+concept FindingsTaker = std::invocable<F, std::span<const finding>> || std::invocable < F,
+        std::span<const finding>,
+const care_report& > ;
+
 /// Examines reports one after another. Sets gather in a block of 256 rows until it is full, since
 /// the kernel costs the same for one row as for 32; a full block waits for the next, which holds
 /// the neighbours of its last rows. Not for use by two threads at once.
@@ -41,7 +47,7 @@ public:
     /// Takes a report's content and leaves `report` with buffers to be used again. Its sets are
     /// put in the order of their times where all have one. Calls `on_set` with the findings of a
     /// set, for every set that has any, as blocks fill.
-    template <std::invocable<std::span<const finding>> OnSet>
+    template <FindingsTaker OnSet>
     void add(care_report& report, OnSet&& on_set) {
         if (report.sets.empty()) {
             return;
@@ -67,7 +73,7 @@ public:
     }
 
     /// Examines what has gathered since the last full block.
-    template <std::invocable<std::span<const finding>> OnSet>
+    template <FindingsTaker OnSet>
     void finish(OnSet&& on_set) {
         turn_over(on_set);
         turn_over(on_set);
@@ -203,7 +209,17 @@ private:
             ask_of_report(rows, row);
         }
         if (!found_.empty()) {
-            on_set(std::span<const finding>(found_));
+            hand_over(rows.origins[row].report, on_set);
+        }
+    }
+
+    template <class OnSet>
+    void hand_over(std::uint64_t report, OnSet&& on_set) const {
+        const std::span<const finding> found(found_);
+        if constexpr (std::invocable<OnSet, std::span<const finding>, const care_report&>) {
+            on_set(found, reports_.at(report));
+        } else {
+            on_set(found);
         }
     }
 

@@ -104,17 +104,21 @@ public:
         put_in_order(report);
         batch_.add_report(report);
         report.as_of = chosen_.as_of;
-        with_.add(report, [this](std::span<const finding> of_set) { take(of_set); });
+        with_.add(report, [this](std::span<const finding> of_set, const care_report& of_report) {
+            take(of_set, of_report);
+        });
     }
 
     void unread(const read::unread_row& row) override { to_.unread(row); }
 
     void finish() {
-        with_.finish([this](std::span<const finding> of_set) { take(of_set); });
+        with_.finish([this](std::span<const finding> of_set, const care_report& of_report) {
+            take(of_set, of_report);
+        });
     }
 
 private:
-    void take(std::span<const finding> of_set) {
+    void take(std::span<const finding> of_set, const care_report& of_report) {
         if (columns_ && columns_->concern(of_set)) {  // FHIR and XML have no columns
             marked_.assign(of_set.begin(), of_set.end());
             columns_->mark(marked_);
@@ -122,7 +126,7 @@ private:
         }
         total_.counts.add_findings(of_set);
         batch_.clocks.add_findings(of_set);
-        to_.found(file_, of_set);
+        to_.found(file_, of_set, of_report);
     }
 
     const std::string& file_;

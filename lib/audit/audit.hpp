@@ -28,8 +28,9 @@ public:
     /// A finding about a column of a file, before those of its sets; or about a device or two
     /// reports, behind all others.
     virtual void found(const batch_finding& of_batch) = 0;
-    /// The findings of one set.
-    virtual void found(std::string_view file, std::span<const finding> of_set) = 0;
+    /// The findings of one set, and the report it is of, in the order of its times.
+    virtual void found(std::string_view file, std::span<const finding> of_set,
+                       const care_report& of_report) = 0;
     virtual void unread(const read::unread_row& row) = 0;
     /// Called now and then while a file is read, by the thread that reads.
     virtual void progress(std::string_view /*file*/, std::uint64_t /*bytes*/) {}

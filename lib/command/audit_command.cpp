@@ -8,6 +8,7 @@
 #include "write/first_questions.hpp"
 #include "write/names.hpp"
 #include "write/output.hpp"
+#include "write/page.hpp"
 #include "write/summary.hpp"
 #include "write/unread.hpp"
 #include <vitalproof/message.hpp>
@@ -57,12 +58,20 @@ private:
 class writing_observer final : public audit::observer {
 public:
     writing_observer(const write::output_folder& folder, const limits& in_force, bool show_progress)
-        : findings_(folder, in_force), unread_(folder), progress_(show_progress) {}
+        : findings_(folder, in_force),
+          unread_(folder),
+          page_(in_force),
+          has_page_(write::has_page()),
+          progress_(show_progress) {}
 
     void found(const batch_finding& of_column) override { findings_.add(of_column); }
-    void found(std::string_view file, std::span<const finding> of_set) override {
+    void found(std::string_view file, std::span<const finding> of_set,
+               const care_report& of_report) override {
         findings_.add(file, of_set);
         first_.add(of_set);
+        if (has_page_) {
+            page_.add(file, of_set, of_report);
+        }
     }
     void unread(const read::unread_row& row) override { unread_.add(row); }
     void progress(std::string_view file, std::uint64_t bytes) override {
@@ -76,11 +85,14 @@ public:
     }
 
     const write::first_questions& first() const { return first_; }
+    write::page_data& page() { return page_; }
 
 private:
     write::findings_writer findings_;
     write::unread_writer unread_;
     write::first_questions first_;
+    write::page_data page_;
+    bool has_page_;
     progress_line progress_;
 };
 
@@ -99,6 +111,9 @@ std::string result_text(const audit_request& request, const audit::account& acco
     text += write::summary_text(account, first, words, {is_terminal(stdout)});
     text += "\nWritten, readable by you alone:\n";
     for (const auto name : write::output_names) {
+        if (name == write::page_name && !write::has_page()) {
+            continue;
+        }
         text += fmt::format("  {}/{}\n", request.into, name);
     }
     return text + "\n" + std::string(cautions);
@@ -138,6 +153,9 @@ audit_result audit_into_folder(const audit_request& request, const std::atomic<b
     observer.close();
     write::write_account(folder, account, request.in_force, request.reading,
                          message::time(request.as_of));
+    if (write::has_page()) {
+        write::write_page(folder, account, observer.page(), request.page);
+    }
     folder.publish();
 
     audit_result result{status_of(account, request),

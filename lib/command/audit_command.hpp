@@ -4,6 +4,7 @@
 
 #include "read/delimited.hpp"
 #include "read/limits_file.hpp"
+#include "write/page.hpp"
 #include <vitalproof/vital_set.hpp>
 
 #include <atomic>
@@ -20,6 +21,7 @@ struct audit_request {
     read::delimited_options reading{};
     set_time as_of{};  ///< the moment the audit speaks for
     std::optional<asks> fail_on{};
+    write::page_options page{};
     bool quiet = false;
     unsigned threads = 1;
 };

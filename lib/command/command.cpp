@@ -3,6 +3,7 @@
 #include "command/audit_command.hpp"
 #include "command/terminal.hpp"
 #include "read/byte_source.hpp"
+#include "read/decisions_file.hpp"
 #include "read/delimited.hpp"
 #include "read/limits_file.hpp"
 #include "read/mapping_file.hpp"
@@ -12,6 +13,7 @@
 #include "write/catalogue_text.hpp"
 #include "write/limits_toml.hpp"
 #include "write/mapping_toml.hpp"
+#include "write/page.hpp"
 #include "write/summary.hpp"
 #include <vitalproof/config.hpp>
 
@@ -162,6 +164,8 @@ struct audit_options {
     std::string fail_on{};
     unsigned threads = std::max(1U, std::thread::hardware_concurrency());
     std::string as_of{};
+    std::string decisions{};
+    bool show_crews = false;
     bool strict_xml = false;
     bool quiet = false;
 };
@@ -179,12 +183,18 @@ void add_audit(CLI::App& program, audit_options& options) {
         ->type_name("FILE");
     audit
         .add_option("--into", options.into,
-                    "Folder for findings.csv, findings.jsonl, unread.csv and audit.json; an "
-                    "earlier audit there is replaced, nothing else is")
+                    "Folder for audit.html, findings.csv, findings.jsonl, unread.csv and "
+                    "audit.json; an earlier audit there is replaced, nothing else is")
         ->required()
         ->type_name("DIR");
     add_limit_options(audit, options.limits);
     add_reading_choices(audit, options.reading);
+    audit
+        .add_option("--decisions", options.decisions,
+                    "Decisions saved from an earlier audit.html; the new one carries them on")
+        ->type_name("FILE");
+    audit.add_flag("--show-crews", options.show_crews,
+                   "Name crews in audit.html as the files do, not by numbers");
     audit
         .add_option("--fail-on", options.fail_on,
                     "Exit with 1 when anything at or above notice, query or reject is found")
@@ -212,6 +222,7 @@ void add_audit(CLI::App& program, audit_options& options) {
         "  vitalproof audit vitals.ndjson week.csv --into week-audit\n"
         "  vitalproof audit week.csv --into audit --dates month-first --time-zone US/Eastern\n"
         "  vitalproof audit week.csv --into audit --mapping columns.toml\n"
+        "  vitalproof audit week.csv --into audit --decisions decisions.json\n"
         "Exit status: 0 done, 1 --fail-on reached, 2 wrong usage, 3 an input could not be used,\n"
         "4 an output could not be written, 130 interrupted.");
 }
@@ -230,6 +241,25 @@ bool names_standard_input_twice(const std::vector<std::string>& files) {
     }
     print_error("vitalproof: \"-\" is given twice, but standard input can be read only once.\n");
     return true;
+}
+
+/// Decisions that cannot be used are printed and give none.
+std::optional<read::decision_list> load_decisions(const std::string& file) {
+    if (!write::has_page()) {
+        print_error(
+            "vitalproof: --decisions is for audit.html, and this program was built without it. "
+            "Build it where Node is installed.\n");
+        return std::nullopt;
+    }
+    const auto text = read_settings(file, "decisions");
+    if (!text) {
+        return std::nullopt;
+    }
+    auto parsed = read::parse_decisions(*text, file);
+    for (const std::string& error : parsed.errors) {
+        print_error(fmt::format("vitalproof: {}\n", error));
+    }
+    return parsed.errors.empty() ? std::optional(std::move(parsed.decisions)) : std::nullopt;
 }
 
 int audit(const audit_options& options, const std::atomic<bool>& stop) {
@@ -253,6 +283,16 @@ int audit(const audit_options& options, const std::atomic<bool>& stop) {
         }
         request.as_of = stated.time;
     }
+    if (!options.decisions.empty()) {
+        auto decisions = load_decisions(options.decisions);
+        if (!decisions) {
+            return wrong_usage;
+        }
+        request.page.decisions = *std::move(decisions);
+    }
+    request.page.show_crews = options.show_crews;
+    request.page.in_force = in_force->values;
+    request.page.as_of = message::time(request.as_of);
     request.files = options.files;
     request.into = options.into;
     request.in_force = *in_force;

@@ -32,7 +32,7 @@ const fs::path folders = fs::path(VITALPROOF_FIXTURES) / "batch_checks";
 class keeping_observer final : public audit::observer {
 public:
     void found(const batch_finding& of_batch) override { wholes.push_back(of_batch); }
-    void found(std::string_view, std::span<const finding> of_set) override {
+    void found(std::string_view, std::span<const finding> of_set, const care_report&) override {
         findings.insert(findings.end(), of_set.begin(), of_set.end());
     }
     void unread(const read::unread_row&) override {}

@@ -1,0 +1,326 @@
+#include "write/page_data.hpp"
+
+#include "write/json.hpp"
+#include <vitalproof/age_limits.hpp>
+#include <vitalproof/detail/append.hpp>
+
+#include <algorithm>
+#include <array>
+
+namespace vitalproof::write {
+
+namespace {
+
+using vitalproof::detail::append_integer;
+
+/// Priority first, then what is asked: 0 is the gravest.
+unsigned gravity_of(const check_info& info) {
+    return static_cast<unsigned>(info.priority) * 3 - static_cast<unsigned>(info.asks);
+}
+
+/// An array written element by element.
+class json_array {
+public:
+    explicit json_array(std::string& out) : out_(out) { out_.push_back('['); }
+    std::string& next() {
+        if (!first_) {
+            out_.push_back(',');
+        }
+        first_ = false;
+        return out_;
+    }
+    void text(std::string_view value) { append_json_string(next(), value); }
+    template <class Integer>
+    void integer(Integer value) {
+        append_integer(next(), value);
+    }
+    void close() { out_.push_back(']'); }
+
+private:
+    std::string& out_;
+    bool first_ = true;
+};
+
+/// A time as seconds of the wall clock since 1970; null where there is none.
+void append_seconds(std::string& out, const std::optional<set_time>& at) {
+    if (at) {
+        append_integer(out, at->local.time_since_epoch().count());
+    } else {
+        out.append("null");
+    }
+}
+
+constexpr std::array<std::string_view, 9> method_names{
+    "", "felt", "by oximeter", "by ECG", "by machine", "by ear", "palpated", "doppler", "arterial"};
+
+/// Sign, state, value, then the text charted or the reason for an absence, and the method.
+template <VitalSign S>
+void append_reading(json_array& to, const reading<S>& r) {
+    const bool gap = r.state() == reading_state::absent &&
+                     (r.why_absent() == absence::blank || r.why_absent() == absence::not_carried);
+    if (gap) {
+        return;
+    }
+    json_array one(to.next());
+    one.integer(index_of(S::info.id));
+    one.integer(static_cast<unsigned>(r.state()));
+    append_json_number(one.next(), r.raw());
+    const std::string_view how = method_names[static_cast<std::size_t>(r.how())];
+    if (r.state() == reading_state::absent) {
+        one.text(message::name_of(r.why_absent()));
+    } else if (!how.empty() || !r.charted().empty()) {
+        one.text(r.charted().empty() ? "" : r.charted().display());
+    }
+    if (!how.empty()) {
+        one.text(how);
+    }
+    one.close();
+}
+
+/// What was so when a set was taken, as far as the page marks it.
+void append_facts(json_array& to, facts known) {
+    constexpr std::array marked{fact::arrest,     fact::compressions,  fact::airway_tube,
+                                fact::ventilated, fact::oxygen,        fact::paced,
+                                fact::treated,    fact::airway_attempt};
+    json_array list(to.next());
+    for (const fact f : marked) {
+        if (known.is(f)) {
+            list.text(fact_names[static_cast<std::size_t>(f)]);
+        }
+    }
+    list.close();
+}
+
+void append_band(json_array& to, sign_id sign, const std::array<real, 3>& centiles) {
+    json_array band(to.next());
+    band.integer(index_of(sign));
+    append_json_number(band.next(), static_cast<double>(centiles[0]));
+    append_json_number(band.next(), static_cast<double>(centiles[2]));
+    band.close();
+}
+
+void append_bands(std::string& out, const child_centiles& centiles) {
+    json_array bands(out);
+    append_band(bands, sign_id::pulse, centiles.pulse);
+    append_band(bands, sign_id::ecg_rate, centiles.pulse);
+    append_band(bands, sign_id::respiratory_rate, centiles.breathing);
+    bands.close();
+}
+
+constexpr std::array<std::string_view, 7> event_names{
+    "treatment", "sedation",       "airway attempt",     "tube confirmed",
+    "arrest",    "pulse returned", "resuscitation ended"};
+
+constexpr std::array<std::string_view, 8> ending_names{
+    "",        "no patient",      "dead on scene", "resuscitation ended on scene",
+    "refused", "not transported", "transported",   "transferred between hospitals"};
+
+/// Bounds what one report may put on the page.
+constexpr std::size_t most_events = 200;
+
+void append_call(json_object& head, const call_record& call) {
+    json_array times(head.key("times"));
+    for (const auto& at : call.times) {
+        append_seconds(times.next(), at);
+    }
+    times.close();
+    head.text("ended", ending_names[static_cast<std::size_t>(call.ended)]);
+    json_array events(head.key("events"));
+    for (std::size_t i = 0; i < std::min(call.events.size(), most_events); ++i) {
+        json_array event(events.next());
+        event.text(event_names[static_cast<std::size_t>(call.events[i].what)]);
+        append_seconds(event.next(), call.events[i].at);
+        event.close();
+    }
+    events.close();
+}
+
+std::string head_of(const care_report& report, std::string_view file) {
+    std::string text;
+    json_object head(text);
+    head.text("id", report.id).text("file", file);
+    const bool elapsed = std::ranges::any_of(
+        report.sets, [](const vital_set& set) { return set.taken_at && set.taken_at->elapsed; });
+    if (elapsed) {
+        head.raw("elapsed", "true");
+    }
+    if (const child_centiles* centiles = centiles_of(report.age)) {
+        append_bands(head.key("bands"), *centiles);
+    } else if (report.age && facts_of_age(report.age).is_not(fact::child)) {
+        head.raw("adult", "true");
+    }
+    if (report.call) {
+        append_call(head, *report.call);
+    }
+    return text.substr(1);
+}
+
+std::string set_of(const care_report& report, std::size_t set) {
+    const vital_set& shown = report.sets[set - 1];
+    std::string text;
+    json_array elements(text);
+    elements.integer(set);
+    append_seconds(elements.next(), shown.taken_at);
+    append_facts(elements, report.known.overlaid_by(shown.known));
+    json_array readings(elements.next());
+    for_each_sign(all_signs{}, [&](auto sign) { append_reading(readings, shown[sign]); });
+    readings.close();
+    elements.close();
+    return text;
+}
+
+void append_evidence(json_array& to, const finding& f) {
+    json_array readings(to.next());
+    for (const auto& r : f.evidence.readings()) {
+        json_array one(readings.next());
+        one.integer(index_of(r.sign));
+        one.integer(r.where == evidence_place::here ? f.set : r.set);
+        one.close();
+    }
+    readings.close();
+    json_array numbers(to.next());
+    for (const auto& n : f.evidence.numbers()) {
+        json_array one(numbers.next());
+        std::string name(n.name);
+        std::ranges::replace(name, '_', ' ');
+        one.text(name);
+        std::string value;
+        message::append_number(value, n.value);
+        one.text(n.unit.empty() ? value : value + " " + std::string(n.unit));
+        one.close();
+    }
+    numbers.close();
+    json_array moments(to.next());
+    for (const auto& t : f.evidence.times()) {
+        json_array one(moments.next());
+        std::string name(t.name);
+        std::ranges::replace(name, '_', ' ');
+        one.text(name);
+        append_seconds(one.next(), t.at);
+        one.close();
+    }
+    moments.close();
+}
+
+}  // namespace
+
+void page_data::add(std::string_view file, std::span<const finding> of_set,
+                    const care_report& report) {
+    seen_ += of_set.size();
+    for (const finding& f : of_set) {
+        const unsigned gravity = gravity_of(f.info());
+        if (gravity < too_light_) {
+            turn_to(file, report, f.set);
+            keep(f, gravity);
+        }
+    }
+    if (findings_.size() > most_.findings + most_.findings / 5 ||
+        bytes_ > most_.bytes + most_.bytes / 4) {
+        drop_the_least();
+    }
+}
+
+void page_data::finish() { drop_the_least(); }
+
+void page_data::turn_to(std::string_view file, const care_report& report, std::size_t set) {
+    const std::uint64_t first_line = report.sets.front().line;
+    const bool same = begun_ && set >= last_set_ && at_.sets == report.sets.size() &&
+                      at_.first_line == first_line && at_.id == report.id &&
+                      at_.crew == report.crew && at_.file == file;
+    if (!same) {
+        at_ = {report.id, report.crew, std::string(file), first_line, report.sets.size()};
+        begun_ = true;
+        last_set_ = 0;
+        reports_.push_back({report.crew, head_of(report, file), ""});
+        bytes_ += reports_.back().head.size();
+        for (std::size_t shown = 1; shown <= std::min(report.sets.size(), most_.sets_of_report);
+             ++shown) {
+            show_set(report, shown);
+        }
+    }
+    if (set != last_set_ && set > most_.sets_of_report) {
+        show_set(report, set);
+    }
+    last_set_ = set;
+}
+
+void page_data::show_set(const care_report& report, std::size_t set) {
+    std::string& sets = reports_.back().sets;
+    const std::size_t before = sets.size();
+    sets.append(before == 0 ? "" : ",").append(set_of(report, set));
+    bytes_ += sets.size() - before;
+}
+
+void page_data::keep(const finding& f, unsigned gravity) {
+    finding_entry entry{reports_.size() - 1, gravity, f.part_of, {}};
+    std::string text;
+    json_array elements(text);
+    elements.integer(f.set);
+    elements.integer(f.check);
+    elements.text(words_.charted(f));
+    elements.text(words_.expected(f));
+    elements.text(words_.question(f));
+    elements.text(prints_.print(f));
+    append_evidence(elements, f);
+    elements.integer(f.line);
+    elements.text(f.place);
+    elements.close();
+    entry.text = text.substr(1);
+    bytes_ += entry.text.size();
+    findings_.push_back(std::move(entry));
+}
+
+void page_data::drop_the_least() {
+    std::ranges::stable_sort(findings_, {}, &finding_entry::gravity);
+    const std::size_t fitting = count_what_fits();
+    if (fitting < findings_.size()) {
+        too_light_ = findings_[fitting].gravity;
+        findings_.resize(fitting);
+        drop_reports_without_findings();
+    }
+}
+
+/// Of the findings by gravity, those whose text and reports' text the bounds allow.
+std::size_t page_data::count_what_fits() {
+    std::vector<bool> counted(reports_.size());
+    std::size_t bytes = 0;
+    std::size_t fitting = 0;
+    for (const finding_entry& f : findings_) {
+        const report_entry& report = reports_[f.report];
+        bytes += f.text.size();
+        bytes += counted[f.report] ? 0 : report.head.size() + report.sets.size();
+        counted[f.report] = true;
+        if (fitting == most_.findings || bytes > most_.bytes) {
+            break;
+        }
+        ++fitting;
+    }
+    return fitting;
+}
+
+void page_data::drop_reports_without_findings() {
+    std::vector<std::size_t> place(reports_.size(), reports_.size());
+    for (const finding_entry& f : findings_) {
+        place[f.report] = 0;
+    }
+    begun_ = begun_ && place.back() == 0;
+    std::size_t kept = 0;
+    bytes_ = 0;
+    for (std::size_t i = 0; i < reports_.size(); ++i) {
+        if (place[i] == 0) {
+            place[i] = kept;
+            bytes_ += reports_[i].head.size() + reports_[i].sets.size();
+            if (kept != i) {
+                reports_[kept] = std::move(reports_[i]);
+            }
+            ++kept;
+        }
+    }
+    reports_.resize(kept);
+    for (finding_entry& f : findings_) {
+        f.report = place[f.report];
+        bytes_ += f.text.size();
+    }
+}
+
+}  // namespace vitalproof::write
