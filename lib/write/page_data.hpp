@@ -21,7 +21,7 @@ namespace vitalproof::write {
 /// How much of an audit a page shows.
 struct page_bounds {
     std::size_t findings = 50'000;
-    std::size_t bytes = std::size_t{32} << 20;  ///< of their text, and of their reports'
+    std::size_t bytes = std::size_t{26} << 20;  ///< of their text, and of their reports'
     std::size_t sets_of_report = 500;           ///< beside those that have findings
 };
 

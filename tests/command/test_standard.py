@@ -292,27 +292,38 @@ def test_columns_says_what_the_file_is(program, tmp_path):
     assert mapping.stdout == "" and "no columns to map" in mapping.stderr
 
 
-def test_memory_does_not_grow_with_the_file(program, tmp_path):
-    """20 MB against 200 MB."""
-    one = report("26-0001", [GOOD] * 4)
+def peak_of_reports(program, tmp_path, sets, megabytes):
+    """The memory for so much of one report again and again, and the account."""
+    one = report("26-0001", sets)
     block = (one * (1_000_000 // len(one) + 1)).encode()
     head, tail = document("|").encode().split(b"|")
 
-    def peak(blocks):
-        def feed(stream):
-            stream.write(head)
-            for _ in range(blocks):
-                stream.write(block)
-            stream.write(tail)
+    def feed(stream):
+        stream.write(head)
+        for _ in range(megabytes):
+            stream.write(block)
+        stream.write(tail)
 
-        return peak_megabytes_of(program, tmp_path / str(blocks), feed)
+    return peak_megabytes_of(program, tmp_path / str(megabytes), feed)
 
-    few, account = peak(20)
-    many, larger = peak(200)
+
+def test_memory_does_not_grow_with_the_file(program, tmp_path):
+    """20 MB against 200 MB."""
+    sets = [{**GOOD, "eVitals.01": f"2026-03-01T14:3{n}:00-06:00", "eVitals.06": f"12{n}"}
+            for n in range(4)]  # fmt: skip
+    few, account = peak_of_reports(program, tmp_path, sets, 20)
+    many, larger = peak_of_reports(program, tmp_path, sets, 200)
     assert larger["inputs"][0]["bytes"] > 200_000_000
     assert larger["rows_examined"] == 10 * account["rows_examined"] > 0
     assert many < few + 3
     assert many < 40
+
+
+def test_memory_ends_growing_where_every_report_has_findings(program, tmp_path):
+    """The page holds the gravest findings, up to its bounds."""
+    many, account = peak_of_reports(program, tmp_path, [GOOD] * 4, 200)
+    assert account["by_kind"]["plausibility"]["query"] > 60_000
+    assert many < 64
 
 
 def test_reports_and_tags_without_end_need_little_memory(program, tmp_path):

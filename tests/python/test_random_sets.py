@@ -247,4 +247,7 @@ def test_the_examples_above_were_many_and_not_about_nothing():
     )
     assert seen["examples"] >= EXAMPLES
     assert seen["findings"] > 10 * EXAMPLES
-    assert len(seen["checks"]) > len(vp.checks) // 2
+    # Checks of reports and batches ask for times of a call, treatments and other files.
+    of_reports = ("after", "arrest", "clock", "ending", "gap", "holds", "standard", "tube")
+    reachable = [code for code in vp.checks if code.split(".")[0] not in of_reports]
+    assert len(seen["checks"]) > len(reachable) // 2
