@@ -16,6 +16,7 @@ import sys
 import textwrap
 import time
 import xml.etree.ElementTree as ElementTree
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -107,24 +108,40 @@ def with_end(case: Case, end: str) -> Case:
     return case if told else replace(case, text=f"{end}\n{case.text}".strip())
 
 
-def run_pytest(arguments: argparse.Namespace) -> list[Case]:
-    """The Python cases, told by the environment which build they are to examine."""
+def pytest_files() -> dict[str, list[Path]]:
+    """The files of the Python suites: those of the package, and the others."""
     ignored = ("node_modules", "build")
-    files = [
-        file
-        for file in (SOURCE / "tests").rglob("test_*.py")
-        if not any(part in ignored for part in file.parts[len(SOURCE.parts) :])
-    ]
-    if not files:
-        return []
-    report = arguments.build / "reports" / "pytest.xml"
+    files: dict[str, list[Path]] = {"package": [], "program": []}
+    for file in sorted((SOURCE / "tests").rglob("test_*.py")):
+        parts = file.relative_to(SOURCE).parts
+        if not any(part in ignored for part in parts):
+            files["package" if parts[1] == "python" else "program"].append(file)
+    return files
+
+
+def run_pytest(arguments: argparse.Namespace) -> list[Case]:
+    """The Python cases, told by the environment which build they are to examine.
+
+    Two processes side by side: each suite takes minutes on one processor. The program's cases have
+    one of their own, since the peak of a child's memory begins at the size of its parent, and the
+    package's cases load a lot.
+    """
     environment = os.environ | {
         "VITALPROOF_BUILD": str(arguments.build),
         "VITALPROOF_PROGRAM": str(arguments.build / "bin" / "vitalproof"),
     }
-    command = [sys.executable, "-m", "pytest", "--continue-on-collection-errors"]
-    command += ["--junitxml", str(report)]
-    return run("Python cases", command, report, pytest_case, environment)
+
+    def run_files(name: str, files: list[Path]) -> list[Case]:
+        report = arguments.build / "reports" / f"pytest-{name}.xml"
+        command = [sys.executable, "-m", "pytest", "--continue-on-collection-errors"]
+        command += ["--junitxml", str(report), "-o", f"cache_dir={report.with_suffix('.cache')}"]
+        command += map(str, files)
+        return run(f"Python cases, {name}", command, report, pytest_case, environment)
+
+    groups = {name: files for name, files in pytest_files().items() if files}
+    with ThreadPoolExecutor(len(groups) or 1) as side_by_side:
+        found = side_by_side.map(run_files, groups, groups.values())
+        return [case for cases in found for case in cases]
 
 
 def run_page(arguments: argparse.Namespace) -> list[Case]:
