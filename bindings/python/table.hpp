@@ -126,6 +126,7 @@ private:
         std::int16_t utc_offset = no_offset;
         bool elapsed = false;
         local_doubt doubt = local_doubt::none;
+        std::int16_t assumed_offset = 0;
 
         static constexpr std::int16_t no_offset = std::numeric_limits<std::int16_t>::min();
         std::optional<set_time> as_set_time() const;

@@ -89,7 +89,10 @@ std::optional<set_time> table::row_time::as_set_time() const {
     if (local == row_place::no_time) {
         return std::nullopt;
     }
-    set_time at{.local = python::local(local), .elapsed = elapsed, .doubt = doubt};
+    set_time at{.local = python::local(local),
+                .elapsed = elapsed,
+                .doubt = doubt,
+                .assumed_offset = assumed_offset};
     if (utc_offset != no_offset) {
         at.utc_offset = std::chrono::minutes(utc_offset);
     }
@@ -135,6 +138,7 @@ void table::read_times() {
             times_[row].local = at->local.time_since_epoch().count();
             times_[row].elapsed = at->elapsed;
             times_[row].doubt = at->doubt;
+            times_[row].assumed_offset = at->assumed_offset;
             if (at->utc_offset) {
                 times_[row].utc_offset = static_cast<std::int16_t>(at->utc_offset->count());
             }

@@ -26,6 +26,9 @@ struct set_time {
     std::optional<std::chrono::minutes> utc_offset{};
     bool elapsed = false;
     local_doubt doubt = local_doubt::none;  ///< only where the place's time zone is known
+    /// Minutes from UTC that put a time without an offset among others: those before the change of
+    /// clocks where that makes it doubtful. Never told, and no claim.
+    std::int16_t assumed_offset = 0;
 
     friend constexpr bool operator==(const set_time&, const set_time&) = default;
 };
@@ -46,9 +49,12 @@ struct charting_faults {
     friend constexpr bool operator==(const charting_faults&, const charting_faults&) = default;
 };
 
-/// Seconds since 1970 in UTC, by the wall clock where its offset is not known.
+/// Seconds since 1970 in UTC; by the wall clock, or by what is assumed, where its offset is not
+/// known.
 constexpr std::int64_t seconds_of(const set_time& at) {
-    return (at.local.time_since_epoch() - at.utc_offset.value_or(std::chrono::minutes{0})).count();
+    const std::chrono::minutes offset =
+        at.utc_offset.value_or(std::chrono::minutes{at.assumed_offset});
+    return (at.local.time_since_epoch() - offset).count();
 }
 
 struct vital_set {

@@ -163,6 +163,7 @@ constexpr std::array role_names{
     role_name{"crewid", column_role::crew, 1},
     role_name{"unit", column_role::crew, 2},
     role_name{"unitid", column_role::crew, 3},
+    role_name{"medicunit", column_role::crew, 3},
     role_name{"medic", column_role::crew, 4},
     role_name{"takenat", column_role::time, 0},
     role_name{"vitalstime", column_role::time, 0},

@@ -462,7 +462,8 @@ bool delimited_reader::said_of_row(const column& where) {
         !text.empty() && !take_disposition(report_, text)) {
         context(line, *disposition_column_, text);
     }
-    const column* sets = outcome_.columns.find(column_role::time);
+    const column* dates = outcome_.columns.find(column_role::date);
+    const column* sets = dates != nullptr ? dates : outcome_.columns.find(column_role::time);
     for (const call_column& moment : call_columns_) {
         const std::string_view text = text_in(moment.where);
         // Written as the times of the sets are.

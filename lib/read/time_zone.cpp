@@ -42,10 +42,15 @@ std::string nearest_name(std::string_view wanted) {
 std::string time_zone::name() const { return zone_->name(); }
 
 void time_zone::tell_doubt(set_time& at) const {
-    const auto result = zone_->get_info(to_date(at.local)).result;
-    at.doubt = result == date::local_info::nonexistent ? local_doubt::skipped
-               : result == date::local_info::ambiguous ? local_doubt::twice
-                                                       : local_doubt::none;
+    const date::local_info info = zone_->get_info(to_date(at.local));
+    if (info.result == date::local_info::unique) {
+        return;
+    }
+    at.doubt =
+        info.result == date::local_info::nonexistent ? local_doubt::skipped : local_doubt::twice;
+    // As if nobody had moved the clock yet: so it stays in order with the sets before it.
+    at.assumed_offset = static_cast<std::int16_t>(
+        std::chrono::floor<std::chrono::minutes>(info.first.offset).count());
 }
 
 set_time time_zone::at_instant(std::int64_t utc_seconds) const {

@@ -206,3 +206,28 @@ def test_a_report_of_more_sets_than_any_call_has_is_named_and_costs_no_time(audi
     assert "1 report with more than 1,024 sets" in ran.err
     assert ran.account()["reports_too_long"] == 1
     assert {r for r, check in asked(ran) if check.startswith("gap.")} == {"26-2"}
+
+
+def test_a_night_on_which_the_clocks_go_back_is_neither_out_of_order_nor_full_of_gaps(
+    audit, tmp_path
+):
+    clocks = ("00:50", "01:05", "01:20", "01:35", "01:50")  # New York, before they went back
+    lines = [f"26-1,2025-11-02T{clock},{80 + n},transported" for n, clock in enumerate(clocks)]
+    path = written(tmp_path, "report,taken_at,pulse,disposition\n" + "\n".join(lines) + "\n")
+    ran = audit(path, "--time-zone", "America/New_York")
+    checks = [check for _, check in sorted(asked(ran))]
+    assert "clock.time_twice" in checks
+    assert not {"clock.order", "gap.between_sets"} & set(checks)
+
+
+def test_times_of_the_call_are_dated_as_the_column_of_dates_is(audit, tmp_path):
+    header = "report,date,time,pulse,patient contact,transfer of care,disposition\n"
+    rows = [
+        f"26-1,03/14/2026,14:{m},80,03/14/2026 14:20,03/14/2026 14:50,transported\n"
+        for m in ("05", "25", "45")
+    ]
+    also = "26-2,03/04/2026,14:05,80,03/04/2026 14:00,03/04/2026 14:30,transported\n"
+    ran = audit(written(tmp_path, header + "".join(rows) + also))
+    assert ran.err == ""
+    assert ("26-1", "standard.before_patient") in asked(ran)
+    assert ("26-2", "standard.before_patient") not in asked(ran)
