@@ -24,6 +24,7 @@ struct batch_check_info {
     std::string_view charted;
     std::string_view why;  ///< for the reviewer
     std::string_view source;
+    std::string_view heading;  ///< of its findings in a list: whom they go to
     /// What a finding is about where that is not a column of a sign: `device`, `readings`.
     std::string_view about{};
 };

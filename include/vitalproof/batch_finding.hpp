@@ -123,6 +123,12 @@ inline std::string fill(const batch_finding& f, std::string_view text) {
 inline std::string question(const batch_finding& f) { return fill(f, f.info().question); }
 inline std::string expected(const batch_finding& f) { return fill(f, f.info().expected); }
 inline std::string charted(const batch_finding& f) { return fill(f, f.info().charted); }
+/// Where it was found: a file, a report, a device.
+inline std::string place(const batch_finding& f) {
+    return !f.file.empty()     ? f.file
+           : !f.report.empty() ? "report " + f.report
+                               : "device " + f.device;
+}
 
 }  // namespace message
 

@@ -109,12 +109,13 @@ json signs_as_json(const audit::tally& counts, const limits& in_force) {
     return list;
 }
 
-json whole_columns_as_json(const audit::account& account) {
+json batch_as_json(const audit::account& account) {
     json list = json::array();
     for (const auto& [f, parts] : account.batch) {
         list.push_back({{"asks", name_of(f.info().asks)},
                         {"title", f.info().title},
-                        {"file", f.file},
+                        {"heading", f.info().heading},
+                        {"place", message::place(f)},
                         {"question", message::question(f)},
                         {"why", f.info().why},
                         {"parts", parts}});
@@ -227,7 +228,7 @@ void write_page(const output_folder& folder, const audit::account& account, page
                  {"signs", signs_as_json(account.counts, options.in_force)},
                  {"crews", crews.list()},
                  {"crews_named", options.show_crews},
-                 {"whole_columns", whole_columns_as_json(account)},
+                 {"batch", batch_as_json(account)},
                  {"left_out", data.left_out()},
                  {"decisions", decisions_as_json(options.decisions)}};
     std::string opening = head.dump(-1, ' ', true, json::error_handler_t::replace);

@@ -188,19 +188,6 @@ std::string plain(std::string_view text) {
     return shown;
 }
 
-/// Whom the findings of a check of the batch go to.
-std::string_view addressee(batch_check check) {
-    switch (check) {
-        case batch_check::unit_column:
-            return "To ask whoever makes the export";
-        case batch_check::clock_device:
-            return "To ask whoever keeps the monitors";
-        case batch_check::repeated_report:
-            break;
-    }
-    return "The same sets in two reports";
-}
-
 /// How much of the list is part of a column's finding, so that nobody asks twice.
 std::string parts_text(std::uint64_t parts) {
     return fmt::format(" ({} part of this{})",
@@ -219,13 +206,10 @@ std::string batch_text(const audit::account& account, look as) {
                 continue;
             }
             if (shown == 1) {
-                text += fmt::format("\n{}\n", strong(addressee(f.check), as));
+                text += fmt::format("\n{}\n", strong(f.info().heading, as));
             }
-            const std::string place = !f.file.empty()     ? f.file
-                                      : !f.report.empty() ? "report " + plain(f.report)
-                                                          : "device " + plain(f.device);
-            text += fmt::format("     {} {}\n     {}{}\n", name_of(f.info().asks), place,
-                                message::question(f),
+            text += fmt::format("     {} {}\n     {}{}\n", name_of(f.info().asks),
+                                plain(message::place(f)), message::question(f),
                                 f.check == batch_check::unit_column ? parts_text(parts) : "");
         }
         if (shown > most_shown) {
@@ -352,7 +336,7 @@ std::string troubles_text(const audit::account& account) {
         append_tally(text, file, read.unreadable_ages, "unreadable age",
                      "Write a number; the sets were examined as of unknown age.");
         append_tally(text, file, read.unreadable_context, "unreadable context cell",
-                     "Write yes, no or nothing; they count as unknown.");
+                     "Write yes, no, or a word that docs/inputs.md lists; they count as unknown.");
     }
     if (account.counts.reports_too_long != 0) {
         text += fmt::format(

@@ -26,6 +26,7 @@ struct clock_device {
             "One clock explains what would else be asked of every crew that carried it. The "
             "reports' own findings stay; each says which shift would mend it.",
         .source = "three reports and half of the device's are common practice, no source",
+        .heading = "To ask whoever keeps the monitors",
         .about = "device",
     };
 

@@ -29,6 +29,7 @@ struct repeated_report {
             "two patients. Silent for sets sent by a monitor, and for reports of one call or one "
             "device.",
         .source = "common practice, no source",
+        .heading = "The same sets in two reports",
         .about = "readings",
     };
 

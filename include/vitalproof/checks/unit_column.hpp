@@ -30,6 +30,7 @@ struct unit_column {
         .source =
             "Genes 2013 (°F logged as °C); 20 numbers and 90 % of them are common practice, "
             "no source",
+        .heading = "To ask whoever makes the export",
     };
 
     static constexpr std::uint64_t fewest_numbers = 20;

@@ -33,10 +33,12 @@ export interface Crew {
     queried: number;
 }
 
-export interface WholeColumn {
+/** What was found of a column, a device or two reports; findings of sets may be part of it. */
+export interface OfBatch {
     asks: Asks;
     title: string;
-    file: string;
+    heading: string;
+    place: string;
     question: string;
     why: string;
     parts: number;
@@ -140,7 +142,7 @@ export interface Written {
     signs: Sign[];
     crews: Crew[];
     crews_named: boolean;
-    whole_columns: WholeColumn[];
+    batch: OfBatch[];
     left_out: number;
     decisions: Decision[];
     reports: Report[];

@@ -1,5 +1,5 @@
 // The first screen: what raises no question, and what was asked, by check, sign and crew.
-import { Crew, Written } from "./data";
+import { Crew, OfBatch, Written } from "./data";
 import { button, el, svg } from "./dom";
 import { Choice } from "./filter";
 import { mark, weight } from "./marks";
@@ -118,24 +118,37 @@ function headline(data: Written): HTMLElement {
     );
 }
 
-function wholeColumns(data: Written): HTMLElement | undefined {
-    if (data.whole_columns.length === 0) {
-        return undefined;
-    }
-    const items = data.whole_columns.map((f) =>
-        el(
+/** More of one kind than anybody reads here stand in findings.csv. */
+const mostOfBatch = 50;
+
+function ofBatch(found: OfBatch[], heading: string): HTMLElement {
+    const items = found.slice(0, mostOfBatch).map((f) => {
+        const parts = f.parts > 0 ? `; ${counted(f.parts, "finding")} part of this.` : ".";
+        return el(
             "li",
             {},
             mark(f.asks),
             ` ${f.question} `,
-            el("span", { class: "quiet" }, `${f.file}; ${counted(f.parts, "finding")} part of this.`),
-        ),
-    );
+            el("span", { class: "quiet" }, f.place + parts),
+        );
+    });
+    const more = found.length - items.length;
     return el(
         "section",
         { class: "card" },
-        el("h2", {}, "To ask whoever makes the export"),
+        el("h2", {}, heading),
         el("ul", { class: "plain" }, ...items),
+        more > 0 && el("p", { class: "quiet" }, `${grouped(more)} more stand in findings.csv.`),
+    );
+}
+
+function batch(data: Written): HTMLElement[] {
+    const headings = [...new Set(data.batch.map((f) => f.heading))];
+    return headings.map((heading) =>
+        ofBatch(
+            data.batch.filter((f) => f.heading === heading),
+            heading,
+        ),
     );
 }
 
@@ -179,7 +192,7 @@ export function overview(data: Written, open: (choice: Partial<Choice>) => void)
         "div",
         { class: "overview" },
         headline(data),
-        wholeColumns(data),
+        ...batch(data),
         el(
             "div",
             { class: "cards" },

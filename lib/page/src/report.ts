@@ -133,7 +133,7 @@ export class ReportView {
 
     private item({ finding, number }: Numbered, report: Report): HTMLElement {
         const { check } = finding;
-        const whole = this.data.whole_columns[finding.whole];
+        const whole = this.data.batch[finding.whole];
         const overtaken = this.decisions.overtaken(finding, report);
         return el(
             "li",
