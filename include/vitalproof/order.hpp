@@ -16,17 +16,21 @@ namespace vitalproof::inline VITALPROOF_ABI {
 
 namespace detail {
 
-// What checks of the order need to know once the sets are put in it. A report charted whole
-// from its last set to its first is in order, the other way round.
+// What checks of the order need to know once the sets are put in it: the first set behind the one
+// charted above it, of those that no monitor sent. A report charted whole from its last set to its
+// first is in order, the other way round.
 inline void note_order(std::vector<vital_set>& sets) {
     const auto at = [&](std::size_t i) { return seconds_of(*sets[i].taken_at); };
+    const auto sent = [&](std::size_t i) { return sets[i].known.is(fact::captured); };
     bool newest_first = true;
     std::size_t first_behind = 0;
     for (std::size_t i = 1; i < sets.size(); ++i) {
         newest_first = newest_first && at(i) <= at(i - 1);
-        first_behind = first_behind == 0 && at(i) < at(i - 1) ? i : first_behind;
+        if (first_behind == 0 && at(i) < at(i - 1) && !sent(i) && !sent(i - 1)) {
+            first_behind = i;
+        }
     }
-    if (!newest_first && sets.size() > 2) {
+    if (!newest_first && first_behind != 0 && sets.size() > 2) {
         sets[first_behind].behind = std::chrono::seconds(at(first_behind - 1) - at(first_behind));
     }
 }
