@@ -8,6 +8,7 @@
 #include <vitalproof/checks/arrest.hpp>
 #include <vitalproof/checks/change.hpp>
 #include <vitalproof/checks/clinical.hpp>
+#include <vitalproof/checks/clinical_patient.hpp>
 #include <vitalproof/checks/clock.hpp>
 #include <vitalproof/checks/clock_shift.hpp>
 #include <vitalproof/checks/coma.hpp>
@@ -36,15 +37,15 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-using catalogue =
-    decltype(checks::impossible_family{} + checks::unlikely_family{} + checks::unreadable_family{} +
-             checks::zero_family{} + checks::pressure_family{} + checks::rate_family{} +
-             checks::contradiction_family{} + checks::coma_family{} + checks::unit_family{} +
-             checks::swapped_family{} + checks::meter_family{} + checks::tube_family{} +
-             checks::arrest_family{} + checks::ending_family{} + checks::standard_family{} +
-             checks::clock_family{} + checks::clock_shift_family{} + checks::gap_family{} +
-             checks::after_family{} + checks::holds_family{} + checks::repeated_family{} +
-             checks::change_family{} + checks::clinical_family{});
+using catalogue = decltype(
+    checks::impossible_family{} + checks::unlikely_family{} + checks::unreadable_family{} +
+    checks::zero_family{} + checks::pressure_family{} + checks::rate_family{} +
+    checks::contradiction_family{} + checks::coma_family{} + checks::unit_family{} +
+    checks::swapped_family{} + checks::meter_family{} + checks::tube_family{} +
+    checks::arrest_family{} + checks::ending_family{} + checks::standard_family{} +
+    checks::clock_family{} + checks::clock_shift_family{} + checks::gap_family{} +
+    checks::after_family{} + checks::holds_family{} + checks::repeated_family{} +
+    checks::change_family{} + checks::clinical_family{} + checks::clinical_patient_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 

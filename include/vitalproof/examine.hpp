@@ -25,11 +25,13 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-/// Takes the findings of a set; beside them, where it asks for it, the report as it was examined.
+/// Whether it takes, beside the findings of a set, the report as it was examined.
 template <class F>
-concept FindingsTaker = std::invocable<F, std::span<const finding>> || std::invocable < F,
-        std::span<const finding>,
-const care_report& > ;
+inline constexpr bool takes_report_too =
+    std::invocable<F, std::span<const finding>, const care_report&>;
+
+template <class F>
+concept FindingsTaker = takes_report_too<F> || std::invocable<F, std::span<const finding>>;
 
 /// Examines reports one after another. Sets gather in a block of 256 rows until it is full, since
 /// the kernel costs the same for one row as for 32; a full block waits for the next, which holds
@@ -216,7 +218,7 @@ private:
     template <class OnSet>
     void hand_over(std::uint64_t report, OnSet&& on_set) const {
         const std::span<const finding> found(found_);
-        if constexpr (std::invocable<OnSet, std::span<const finding>, const care_report&>) {
+        if constexpr (takes_report_too<OnSet>) {
             on_set(found, reports_.at(report));
         } else {
             on_set(found);

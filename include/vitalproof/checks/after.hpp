@@ -43,7 +43,7 @@ constexpr const care_event* unanswered(const care_report& r, std::size_t set, mi
 }
 
 /// A check that wants one of the signs answered within its limit after a kind of event.
-/// `Check` gives `is(event_kind)` and `answers`, a list of signs.
+/// `Check`, derived from this, gives `is(event_kind)` and `answers`, a list of signs.
 template <class Check>
 struct answered_after {
     template <class Limits>
@@ -58,7 +58,7 @@ struct answered_after {
         });
     }
     template <class Limits>
-    static constexpr bool fires(const care_report& r, std::size_t set, const Limits& l) {
+    static constexpr bool fires_in(const care_report& r, std::size_t set, const Limits& l) {
         return missing(r, set, l) != nullptr;
     }
     template <class Limits, class Evidence>
@@ -75,7 +75,7 @@ inline constexpr std::string_view treatment_context =
 
 }  // namespace detail
 
-struct after_sugar {
+struct after_sugar : detail::answered_after<after_sugar> {
     static constexpr check_info info{
         .code = "after.sugar",
         .title = "Sugar or glucagon, and no glucose after it",
@@ -95,16 +95,9 @@ struct after_sugar {
     using answers = sign_list<sign::glucose>;
 
     static constexpr bool is(event_kind what) { return what == event_kind::sugar; }
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
-        return detail::answered_after<after_sugar>::fires(r, set, l);
-    }
-    template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, const limits& l, Evidence& e) {
-        detail::answered_after<after_sugar>::explain(r, set, l, e);
-    }
 };
 
-struct after_opioid {
+struct after_opioid : detail::answered_after<after_opioid> {
     static constexpr check_info info{
         .code = "after.opioid",
         .title = "An opioid or naloxone, and no breathing rate or saturation after it",
@@ -126,16 +119,9 @@ struct after_opioid {
     static constexpr bool is(event_kind what) {
         return what == event_kind::opioid || what == event_kind::naloxone;
     }
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
-        return detail::answered_after<after_opioid>::fires(r, set, l);
-    }
-    template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, const limits& l, Evidence& e) {
-        detail::answered_after<after_opioid>::explain(r, set, l, e);
-    }
 };
 
-struct after_sedation {
+struct after_sedation : detail::answered_after<after_sedation> {
     static constexpr check_info info{
         .code = "after.sedation",
         .title = "Sedation or paralysis, and no look at breathing after it",
@@ -155,16 +141,9 @@ struct after_sedation {
     using answers = sign_list<sign::saturation, sign::respiratory_rate, sign::exhaled_co2>;
 
     static constexpr bool is(event_kind what) { return what == event_kind::sedation; }
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
-        return detail::answered_after<after_sedation>::fires(r, set, l);
-    }
-    template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, const limits& l, Evidence& e) {
-        detail::answered_after<after_sedation>::explain(r, set, l, e);
-    }
 };
 
-struct after_pulse_returned {
+struct after_pulse_returned : detail::answered_after<after_pulse_returned> {
     static constexpr check_info info{
         .code = "after.pulse_returned",
         .title = "A pulse came back, and no set soon after it",
@@ -184,13 +163,6 @@ struct after_pulse_returned {
     using answers = sign_list<sign::systolic, sign::pulse>;
 
     static constexpr bool is(event_kind what) { return what == event_kind::pulse_returned; }
-    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
-        return detail::answered_after<after_pulse_returned>::fires(r, set, l);
-    }
-    template <class Evidence>
-    static void explain(const care_report& r, std::size_t set, const limits& l, Evidence& e) {
-        detail::answered_after<after_pulse_returned>::explain(r, set, l, e);
-    }
 };
 
 /// What is to be known on both sides of an event.
