@@ -8,28 +8,8 @@ them.
 import csv
 
 import pytest
+from public_tables import SETS
 from support import findings, written
-
-ICU = """
-schema = 1
-[signs]
-NISysABP = { sign = "systolic" }
-NIDiasABP = { sign = "diastolic" }
-NIMAP = { sign = "mean_pressure" }
-MAP = { is = "ignored" }
-"""
-MONITOR = """
-schema = 1
-report = { value = "one monitor" }
-[columns]
-minute = { is = "ignored" }
-ABPSys = { sign = "systolic", unit = "mmHg", set = 1 }
-ABPDias = { sign = "diastolic", unit = "mmHg", set = 1 }
-ABPMean = { sign = "mean_pressure", unit = "mmHg", set = 1 }
-NBPSys = { sign = "systolic", unit = "mmHg", set = 2 }
-NBPDias = { sign = "diastolic", unit = "mmHg", set = 2 }
-NBPMean = { sign = "mean_pressure", unit = "mmHg", set = 2 }
-"""
 
 
 def without_zeros(table, into):
@@ -46,7 +26,7 @@ def test_spikes_and_changes_are_rare_in_real_series(audit, shared_data, tmp_path
     if not path.is_file():
         pytest.skip(f"needs ../shared/data/{name}, which is not part of the project")
     is_icu = name.startswith("icu")
-    mapping = written(tmp_path, ICU if is_icu else MONITOR, "columns.toml")
+    mapping = written(tmp_path, "schema = 1\n" + SETS[name], "columns.toml")
     ran = audit(path if is_icu else without_zeros(path, tmp_path), "--mapping", mapping)
     found = [f for f in findings(ran.into) if f["check"].startswith(("spike.", "change."))]
     readings = ran.account()["readings"]
