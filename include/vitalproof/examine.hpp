@@ -5,6 +5,7 @@
 
 #include <vitalproof/care_report.hpp>
 #include <vitalproof/finding.hpp>
+#include <vitalproof/first_minutes.hpp>
 #include <vitalproof/follower.hpp>
 #include <vitalproof/order.hpp>
 #include <vitalproof/run.hpp>
@@ -139,11 +140,13 @@ private:
     };
 
     // Whether checks of a whole report may have something to say of this one, a tube aside: its
-    // source tells of its call, or its times are in doubt.
+    // source tells of its call, its patient was just born, or its times are in doubt.
     static bool tells_of_more_than_values(const care_report& report) {
         bool captured = false;
         bool by_hand = false;
-        return report.call || std::ranges::any_of(report.sets, [&](const vital_set& set) {
+        const bool newborn = facts_of_age(report.age).is(fact::newborn);
+        return newborn || report.call ||
+               std::ranges::any_of(report.sets, [&](const vital_set& set) {
                    const facts known = report.known.overlaid_by(set.known);
                    captured = captured || known.is(fact::captured);
                    by_hand = by_hand || known.is_not(fact::captured);
@@ -158,7 +161,11 @@ private:
     void put(std::span<const vital_set> sets, const report_lanes& lanes, row_origin origin) {
         lane_block& block = filling_->block;
         put_rows(block, block.rows, sets, lanes);
+        const bool newborn = lanes.known.is(fact::newborn);
         for (const vital_set& set : sets) {
+            if (newborn && is_just_born(reports_.at(origin.report), set)) {
+                block.yes[block.rows] |= bit_of(fact::just_born);
+            }
             block.places[block.rows] = {
                 origin.report, set.taken_at ? seconds_of(*set.taken_at) : row_place::no_time};
             filling_->any_to_ask = filling_->any_to_ask || has_tube(block, block.rows);
@@ -201,23 +208,23 @@ private:
 
     template <class OnSet>
     void tell_row(const rows_of_reports& rows, std::size_t row, OnSet&& on_set) {
-        found_.clear();
+        found_count_ = 0;
         for (const std::size_t check : fired_checks_) {
             if ((flags_->fired[check][row / word_rows] >> (row % word_rows) & 1U) != 0) {
-                found_.push_back(make_finding(rows, check, row));
+                add_finding(rows, check, row);
             }
         }
         if (rows.any_to_ask) {
             ask_of_report(rows, row);
         }
-        if (!found_.empty()) {
+        if (found_count_ != 0) {
             hand_over(rows.origins[row].report, on_set);
         }
     }
 
     template <class OnSet>
     void hand_over(std::uint64_t report, OnSet&& on_set) const {
-        const std::span<const finding> found(found_);
+        const std::span<const finding> found(found_.data(), found_count_);
         if constexpr (takes_report_too<OnSet>) {
             on_set(found, reports_.at(report));
         } else {
@@ -237,16 +244,16 @@ private:
             report.sets.size() > most_sets_asked) {
             return;
         }
-        const std::size_t before = found_.size();
+        const std::size_t before = found_count_;
         for (std::size_t check = 0; check < check_count; ++check) {
             const auto fires = detail::report_table[check].fires;
             if (fires != nullptr && in_force_.is_on(check) &&
                 fires(report, origin.set, in_force_)) {
-                found_.push_back(make_finding(rows, check, row));
+                add_finding(rows, check, row);
             }
         }
-        if (found_.size() != before) {
-            std::ranges::stable_sort(found_, {}, &finding::check);
+        if (found_count_ != before) {
+            std::ranges::stable_sort(std::span(found_.data(), found_count_), {}, &finding::check);
         }
     }
 
@@ -265,11 +272,15 @@ private:
         return rows;
     }
 
-    finding make_finding(const rows_of_reports& rows, std::size_t check, std::size_t row) const {
+    // In a place used before, where there is one: a finding is large, and has buffers.
+    void add_finding(const rows_of_reports& rows, std::size_t check, std::size_t row) {
+        if (found_count_ == found_.size()) {
+            found_.emplace_back();
+        }
+        finding& f = found_[found_count_++];
         const row_origin origin = rows.origins[row];
         const care_report& report = reports_.at(origin.report);
         const vital_set& set = report.sets[origin.set];
-        finding f;
         f.check = check;
         f.report = report.id;
         f.crew = report.crew;
@@ -281,11 +292,16 @@ private:
             f.place = place_of(check, report.places[origin.set]);
         } else if (set.group != 0) {
             f.place = place_in_group(check, set.group);
+        } else {
+            f.place.clear();
         }
+        f.evidence.clear();
+        f.part_of = nullptr;
+        f.unit_stated = true;
         f.known = facts::from_bits(rows.block.yes[row], rows.block.no[row]);
         if (check_of_report[check]) {
             detail::report_table[check].explain(report, origin.set, in_force_, f.evidence);
-            return f;
+            return;
         }
         const std::uint32_t signs =
             check_needs[check] | check_sees[check] | (1U << index_of(check_table[check].sign));
@@ -298,7 +314,6 @@ private:
             add_neighbours(f, report, origin.set);
         }
         detail::explain_table[check](rows.block.readings_of(row), f.evidence);
-        return f;
     }
 
     // Of the reading a finding is about; where that one is missing, of the first that it rests on.
@@ -385,7 +400,8 @@ private:
     held_reports reports_;
     follower follower_;
     std::vector<std::size_t> fired_checks_;
-    std::vector<finding> found_;
+    std::vector<finding> found_;  // the first so many are the row's
+    std::size_t found_count_ = 0;
 };
 
 /// The findings of one report.

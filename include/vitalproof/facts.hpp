@@ -6,6 +6,7 @@
 #include <vitalproof/config.hpp>
 
 #include <array>
+#include <bit>
 #include <chrono>
 #include <cstdint>
 #include <optional>
@@ -29,6 +30,7 @@ enum class fact : std::uint8_t {
     carbon_monoxide,     ///< breathed smoke or carbon monoxide
     chronic_lung,        ///< chronic obstructive lung disease, with its lower saturation
     pregnant,
+    sedated,  ///< sedated or paralysed by drugs
     // Said of the set, mostly derived from the methods of its readings.
     cuff_machine,
     cuff_by_ear,
@@ -47,10 +49,11 @@ enum class fact : std::uint8_t {
     // Derived from what was done, and when.
     treated,         ///< in the ten minutes before, with what changes vital signs
     airway_attempt,  ///< within ten minutes of an airway attempt or of sedation
-    prior_care,      ///< taken by others before this crew's care
+    just_born,       ///< in the first ten minutes of life
+    prior_care,      ///< taken by others before this crew's care; last, see bit_of()
 };
 
-inline constexpr std::size_t fact_count = 30;
+inline constexpr std::size_t fact_count = 32;
 
 /// Names of the facts in files and columns, indexed by fact.
 inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
@@ -67,6 +70,7 @@ inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
                                                                      "carbon_monoxide",
                                                                      "chronic_lung",
                                                                      "pregnant",
+                                                                     "sedated",
                                                                      "cuff_machine",
                                                                      "cuff_by_ear",
                                                                      "palpated",
@@ -82,10 +86,14 @@ inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
                                                                      "newborn",
                                                                      "treated",
                                                                      "airway_attempt",
+                                                                     "just_born",
                                                                      "prior_care"};
 
-/// Bit 0 stays free: GCC 12 turns a test of it into a conversion that it cannot vectorise.
-constexpr lane_int bit_of(fact f) { return static_cast<lane_int>(2U << static_cast<unsigned>(f)); }
+/// Bit 0 is the last fact's: GCC 12 turns a test of it into a conversion that it cannot vectorise,
+/// so it belongs to one that no predicate over columns asks for.
+constexpr lane_int bit_of(fact f) {
+    return static_cast<lane_int>(std::rotl(2U, static_cast<int>(f)));
+}
 
 /// A set of facts, each known true, known false or unknown.
 class facts {

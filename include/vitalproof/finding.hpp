@@ -86,6 +86,8 @@ public:
         times_[time_count_++] = t;
     }
 
+    void clear() { reading_count_ = number_count_ = time_count_ = 0; }
+
     std::span<const evidence_time> times() const { return {times_.data(), time_count_}; }
     std::span<const evidence_reading> readings() const {
         return {readings_.data(), reading_count_};

@@ -126,6 +126,9 @@ constexpr std::array fact_aliases{
     fact_name{"smokeinhalation", fact::carbon_monoxide},
     fact_name{"coexposure", fact::carbon_monoxide},
     fact_name{"pregnancy", fact::pregnant},
+    fact_name{"sedation", fact::sedated},
+    fact_name{"paralysed", fact::sedated},
+    fact_name{"paralyzed", fact::sedated},
     fact_name{"treated", fact::treated},
     fact_name{"airwayattempt", fact::airway_attempt},
 };

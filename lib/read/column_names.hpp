@@ -15,7 +15,7 @@
 namespace vitalproof::read {
 
 /// Facts a file may state, from the first; those behind them follow from methods and age.
-inline constexpr std::size_t stated_facts = 14;
+inline constexpr std::size_t stated_facts = 15;
 
 /// What a name by itself says of a column.
 struct named_column {

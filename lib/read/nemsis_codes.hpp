@@ -44,6 +44,8 @@ rhythm rhythm_of(std::string_view code);
 /// eVitals.22: the score stands without interventions, or what limits it.
 inline constexpr std::string_view coma_without_interventions = "3322003";
 inline constexpr std::string_view coma_intubated = "3322009";
+inline constexpr std::string_view coma_paralysed = "3322005";
+inline constexpr std::string_view coma_sedated = "3322007";
 /// eVitals.15: breathing mechanically assisted.
 inline constexpr std::string_view breathing_assisted = "3315005";
 

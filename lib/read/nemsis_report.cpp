@@ -150,6 +150,9 @@ void group_reader::take(std::string_view number, const element& e) {
         if (e.text == coma_intubated) {
             set_.known.state(fact::airway_tube, true);
         }
+        if (e.text == coma_sedated || e.text == coma_paralysed) {
+            set_.known.state(fact::sedated, true);
+        }
     } else if (number == "23") {
         put<sign::coma_total>(e, charted_unit::points);
     } else if (number == "24") {

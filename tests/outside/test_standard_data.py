@@ -21,9 +21,6 @@ SAMPLE_QUERIES = {
     ("2020-EMS-2-Ped-MVC-Tx_v350", 1, "unlikely.respiratory_rate"): (
         "88 breaths a minute at ten years, hurt as the child is: worth a second look"
     ),
-    ("2020-EMS-3-Ped-Interfacility_v350", (1, 2, 3, 4), "coma.against_responsiveness"): (
-        "who opens the eyes to pain is not unresponsive, sedated or not"
-    ),
     ("EMS-5-Diabetic-Release_v350", 2, "ending.abnormal_refusal"): (
         "released at 38 breaths a minute: the riskiest ending there is"
     ),

@@ -47,6 +47,53 @@ inline constexpr std::string_view reasons_to_change =
     "Silent in known arrest or compressions, with an assist device, within ten minutes of a "
     "treatment that changes vital signs, and near an airway attempt.";
 
+/// The sign that a failing heart moves together with S: of the pulse the pressure, of the pressure
+/// the pulse. A digit or a loose sensor moves one of them alone.
+template <VitalSign S>
+struct moves_with {
+    using signs = sign_list<>;
+};
+template <VitalSign S>
+requires(S::info.id == sign_id::systolic || S::info.id == sign_id::diastolic) struct moves_with<S> {
+    using signs = sign_list<sign::pulse>;
+};
+template <VitalSign S>
+requires(S::info.id == sign_id::pulse || S::info.id == sign_id::ecg_rate) struct moves_with<S> {
+    using signs = sign_list<sign::systolic>;
+};
+
+/// Whether the reading of Other lies beyond both of its neighbours too, and by more than those that
+/// tell of the same state differ; never where one of the three is missing.
+template <VitalSign Other>
+constexpr bool is_below_both(const readings& r, const neighbours& n) {
+    using step = quantity<typename Other::unit, real>;
+    const auto value = r.value<Other>();
+    const auto far = step::from_value(usual_movement<Other>().agree);
+    return all(n.before<Other>() - value > far, n.after<Other>() - value > far);
+}
+template <VitalSign... Other>
+constexpr bool falls_together(sign_list<Other...>, const readings& r, const neighbours& n) {
+    return any(false, is_below_both<Other>(r, n)...);
+}
+
+template <class First, class Second>
+struct join;
+template <VitalSign... A, VitalSign... B>
+struct join<sign_list<A...>, sign_list<B...>> {
+    using type = sign_list<A..., B...>;
+};
+template <class First, class Second>
+using joined = typename join<First, Second>::type;
+
+inline constexpr std::string_view reasons_for_a_spike_of_the_heart =
+    "Silent in known arrest or compressions, with an assist device, within ten minutes of a "
+    "treatment that changes vital signs, and near an airway attempt; and where pulse and pressure "
+    "fall together, which is no digit and no sensor.";
+
+template <VitalSign S>
+inline constexpr std::string_view reasons_for_a_spike =
+    moves_with<S>::signs::size == 0 ? reasons_to_change : reasons_for_a_spike_of_the_heart;
+
 /// A reading that can be compared with others: a zero is asked about by itself.
 template <VitalSign S>
 constexpr bool is_comparable(const context& c, lane_value_of<S> value) {
@@ -73,11 +120,11 @@ struct spike {
             "A true change seldom comes and goes between two readings that agree; a digit or a "
             "loose sensor does. A true one is grave, so nothing is taken back.",
         .source = "common practice, no source",
-        .context = detail::reasons_to_change,
+        .context = detail::reasons_for_a_spike<S>,
     };
     using needs = sign_list<S>;
-    using sees = sign_list<>;
-    using follows = sign_list<S>;
+    using sees = typename detail::moves_with<S>::signs;
+    using follows = detail::joined<sign_list<S>, sees>;
     struct limits {
         using step = quantity<typename S::unit, real>;
         step away = step::from_value(detail::usual_movement<S>().spike);
@@ -96,9 +143,10 @@ struct spike {
         const auto value = r.value<S>();
         const auto before = n.before<S>();
         const auto after = n.after<S>();
+        const bool falls = all(before - value > l.away, after - value > l.away);
         return all(is_within(n.since<S>(), l.within), is_within(n.until<S>(), l.within),
                    any(all(value - before > l.away, value - after > l.away),
-                       all(before - value > l.away, after - value > l.away)),
+                       all(falls, !detail::falls_together(sees{}, r, n))),
                    !is_farther_than(before - after, l.agree), detail::is_comparable<S>(c, value),
                    detail::is_comparable<S>(c, before), detail::is_comparable<S>(c, after),
                    !detail::has_reason_to_change(c));

@@ -290,8 +290,9 @@ struct clinical_saturation_low {
         "from {under}; from {chronic_lung} in known COPD",
         "88 to 92 is a target in COPD; at altitude the agency sets its own bound.",
         "national field-triage guideline 2021",
-        "Silent with an assist device, where saturation is unreliable; in known COPD the lower "
-        "bound applies.");
+        "Silent with an assist device, where saturation is unreliable, and in the first ten "
+        "minutes "
+        "of life, which have bounds of their own; in known COPD the lower bound applies.");
     using needs = sign_list<sign::saturation>;
     using sees = sign_list<>;
     struct limits {
@@ -315,7 +316,8 @@ struct clinical_saturation_low {
         const auto saturation = r.value<sign::saturation>();
         const bool lung = c.is(fact::chronic_lung);
         return all(any(all(!lung, saturation < l.under), all(lung, saturation < l.chronic_lung)),
-                   saturation > real{0} * percent, !c.is(fact::assist_device));
+                   saturation > real{0} * percent, !c.is(fact::assist_device),
+                   !c.is(fact::just_born));
     }
 };
 

@@ -6,6 +6,7 @@
 
 #include <vitalproof/checks/clinical.hpp>
 #include <vitalproof/checks/of_report.hpp>
+#include <vitalproof/first_minutes.hpp>
 
 namespace vitalproof::inline VITALPROOF_ABI {
 namespace checks {
@@ -61,6 +62,71 @@ struct clinical_newborn_pulse {
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto pulse = r.value<sign::pulse>();
         return all(c.is(fact::newborn), pulse<l.under, pulse> real{0} * per_minute);
+    }
+};
+
+/// A check of a report: the minute of life follows from the charted age and the times of the call.
+struct clinical_newborn_saturation {
+    static constexpr check_info info{
+        .code = "clinical.newborn_saturation",
+        .title = "A saturation low for the minute of life",
+        .asks = asks::notice,
+        .priority = priority::high,
+        .kind = kind::clinical,
+        .sign = sign_id::saturation,
+        .question =
+            "The saturation is charted as {charted}, {age} after birth. Was it taken again, and "
+            "what followed?",
+        .expected =
+            "from {minute_1} in the first minute of life, {minute_2}, {minute_3}, {minute_4} and "
+            "{minute_5} in those after it, {minute_10} in the tenth",
+        .why = "Saturation rises from 60 to 90 in the first ten minutes of life.",
+        .source = "neonatal resuscitation targets, from memory",
+        .context =
+            "Only in the first ten minutes of life, counted from an age charted in minutes; later "
+            "the bound of every patient applies.",
+    };
+    using saturation_value = quantity<units::percent, real>;
+    struct limits {
+        saturation_value minute_1 = real{60} * percent;
+        saturation_value minute_2 = real{65} * percent;
+        saturation_value minute_3 = real{70} * percent;
+        saturation_value minute_4 = real{75} * percent;
+        saturation_value minute_5 = real{80} * percent;
+        saturation_value minute_10 = real{85} * percent;
+        static constexpr auto fields() {
+            constexpr auto field = [](std::string_view name, saturation_value limits::*at) {
+                return own_limit<limits, units::percent>{name, at, info.source};
+            };
+            return std::tuple{
+                field("minute_1", &limits::minute_1), field("minute_2", &limits::minute_2),
+                field("minute_3", &limits::minute_3), field("minute_4", &limits::minute_4),
+                field("minute_5", &limits::minute_5), field("minute_10", &limits::minute_10)};
+        }
+    };
+
+    static constexpr saturation_value bound_at(minutes_of_age age, const limits& l) {
+        const double m = age.count();
+        return m < 2    ? l.minute_1
+               : m < 3  ? l.minute_2
+               : m < 4  ? l.minute_3
+               : m < 5  ? l.minute_4
+               : m < 10 ? l.minute_5
+                        : l.minute_10;
+    }
+    static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
+        const vital_set& s = r.sets[set];
+        if (!s.saturation.is_number() || !is_just_born(r, s)) {
+            return false;
+        }
+        const auto bound = bound_at(*age_in_first_hour(r, s), l);
+        return s.saturation.raw() > 0 && s.saturation.raw() < static_cast<double>(bound.value());
+    }
+    template <class Evidence>
+    static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
+        detail::add_readings(e, r.sets[set], sign_list<sign::saturation>::mask);
+        const auto age = age_in_first_hour(r, r.sets[set]);
+        e.add("age", minutes_value::from_value(static_cast<real>(age->count())));
     }
 };
 
@@ -177,8 +243,8 @@ struct clinical_head_injury {
 };
 
 using clinical_patient_family =
-    check_list<clinical_newborn_temperature, clinical_newborn_pulse, clinical_pregnancy_pressure,
-               clinical_saturation_after_smoke, clinical_head_injury>;
+    check_list<clinical_newborn_temperature, clinical_newborn_pulse, clinical_newborn_saturation,
+               clinical_pregnancy_pressure, clinical_saturation_after_smoke, clinical_head_injury>;
 
 }  // namespace checks
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -93,7 +93,8 @@ struct coma_against_responsiveness {
         .source = "common practice, no source",
         .context =
             "With a tube in place the total is not compared with alert: verbal cannot be "
-            "tested.",
+            "tested. Under sedation or paralysis no score is compared with unresponsive: the two "
+            "are charted for what was seen before the drug and after it.",
     };
     using needs = sign_list<sign::responsiveness>;
     using sees = sign_list<sign::coma_eye, sign::coma_motor, sign::coma_total>;
@@ -119,7 +120,7 @@ struct coma_against_responsiveness {
             all(r.is_at<sign::responsiveness>(responsiveness_level::painful), total >= 14);
         const bool unresponsive =
             all(r.is_at<sign::responsiveness>(responsiveness_level::unresponsive),
-                any(eye >= 2, motor >= 5, total >= 9));
+                any(eye >= 2, motor >= 5, total >= 9), !c.is(fact::sedated));
         return any(alert, painful, unresponsive);
     }
 };
