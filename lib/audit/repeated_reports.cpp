@@ -2,7 +2,6 @@
 
 #include <xxhash.h>
 
-#include <algorithm>
 #include <bit>
 #include <cstring>
 #include <limits>
@@ -54,102 +53,111 @@ std::uint64_t hash_of(std::string_view text) {
 
 bool is_shared(std::uint64_t a, std::uint64_t b) { return a != 0 && a == b; }
 
+template <class Record>
+std::string_view bytes_of(const Record& record) {
+    return {reinterpret_cast<const char*>(&record), sizeof record};
+}
+
+template <class Record>
+Record record_in(std::string_view records, std::size_t which) {
+    Record record{};
+    std::memcpy(&record, records.data() + which * sizeof record, sizeof record);
+    return record;
+}
+
 }  // namespace
 
 void repeated_reports::add(const care_report& report) {
-    const std::uint64_t number = reports_++;
-    if (report.sets.size() < 2) {
+    if (reports_told_ == std::numeric_limits<std::uint32_t>::max()) {
         return;
     }
+    bool any = false;
     told_set before;
     for (std::size_t i = 0; i < report.sets.size(); ++i) {
         const told_set now = told_by(report, report.sets[i]);
         if (now.tells && before.tells) {
             value_hash both = before.values;
             both.add(now.values.one);
-            const pair found{{value_hash::spread(both.one), value_hash::spread(both.two)},
-                             number,
-                             hash_of(report.incident),
-                             hash_of(report.device),
-                             static_cast<std::uint32_t>(i),
-                             static_cast<std::uint32_t>(report.id.size())};
-            pairs_.add(found.values[0],
-                       std::string_view(reinterpret_cast<const char*>(&found), sizeof found),
-                       report.id);
+            const pair found{value_hash::spread(both.one), value_hash::spread(both.two),
+                             reports_told_, static_cast<std::uint32_t>(i)};
+            pairs_.add(found.values, bytes_of(found));
+            any = true;
         }
         before = now;
     }
-}
-
-repeated_reports::read_pair repeated_reports::read(std::string_view records, std::size_t at) {
-    read_pair next{};
-    std::memcpy(&next.is, records.data() + at, sizeof next.is);
-    next.id = records.substr(at + sizeof next.is, next.is.id_size);
-    return next;
-}
-
-void repeated_reports::compare(const std::vector<read_pair>& same,
-                               std::map<std::uint64_t, batch_finding>& into) {
-    const read_pair& first = same.front();
-    for (const read_pair& later : same) {
-        if (later.is.report == first.is.report || later.id == first.id ||
-            is_shared(later.is.incident, first.is.incident) ||
-            is_shared(later.is.device, first.is.device)) {
-            continue;
-        }
-        const auto known = into.find(later.is.report);
-        if (known == into.end() ? into.size() >= most_found : known->second.set <= later.is.set) {
-            continue;
-        }
-        batch_finding f;
-        f.check = batch_check::repeated_report;
-        f.report = later.id;
-        f.set = later.is.set;
-        f.other_report = first.id;
-        f.other_set = first.is.set;
-        into.insert_or_assign(later.is.report, std::move(f));
+    if (any) {
+        tell(report);
     }
 }
 
-// Sorted by their hashes, pairs alike lie together; few are, so the rest is not read again.
-void repeated_reports::look_through(std::size_t part,
-                                    std::map<std::uint64_t, batch_finding>& into) {
+void repeated_reports::tell(const care_report& report) {
+    const told_report one{hash_of(report.incident), hash_of(report.device), ids_.add(report.id)};
+    told_.add(bytes_of(one));
+    ++reports_told_;
+}
+
+repeated_reports::told_report repeated_reports::told(std::uint32_t report) {
+    std::string record;
+    told_.append_to(record, {report * sizeof(told_report), sizeof(told_report)});
+    return record.empty() ? told_report{} : record_in<told_report>(record, 0);
+}
+
+void repeated_reports::compare(const pair& first, const pair& later, found_by_report& into) {
+    const auto known = into.find(later.report);
+    const bool further =
+        known == into.end() ? into.size() >= most_found : known->second.set <= later.set;
+    if (later.report == first.report || further) {
+        return;
+    }
+    const told_report one = told(first.report);
+    const told_report other = told(later.report);
+    batch_finding f;
+    f.check = batch_check::repeated_report;
+    ids_.append_to(f.report, other.id);
+    f.set = later.set;
+    ids_.append_to(f.other_report, one.id);
+    f.other_set = first.set;
+    if (f.report != f.other_report && !is_shared(one.incident, other.incident) &&
+        !is_shared(one.device, other.device)) {
+        into.insert_or_assign(later.report, std::move(f));
+    }
+}
+
+// A table by hash, half empty: nearly every pair is the only one of its values.
+void repeated_reports::look_through(std::size_t part, found_by_report& into) {
+    constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
     const std::string records = pairs_.part(part);
-    std::vector<std::pair<std::uint64_t, std::size_t>> places;  // hash, place
-    for (std::size_t at = 0; at < records.size();) {
-        const read_pair next = read(records, at);
-        places.emplace_back(next.is.values[0], at);
-        at += sizeof next.is + next.is.id_size;
-    }
-    std::ranges::sort(places);
-    std::vector<read_pair> same;
-    for (std::size_t begin = 0, end = 0; begin < places.size(); begin = end) {
-        while (end < places.size() && places[end].first == places[begin].first) {
-            ++end;
+    const std::size_t count = records.size() / sizeof(pair);
+    const std::size_t room = std::bit_ceil(2 * count + 1);
+    first_of_.assign(room, none);
+    for (std::size_t i = 0; i < count; ++i) {
+        const auto here = record_in<pair>(records, i);
+        // The low bits chose the part.
+        for (std::size_t at = here.values >> 8U;; ++at) {
+            std::uint32_t& place = first_of_[at & (room - 1)];
+            if (place == none) {
+                place = static_cast<std::uint32_t>(i);
+                break;
+            }
+            const auto first = record_in<pair>(records, place);
+            if (first.values == here.values && first.more_of_values == here.more_of_values) {
+                compare(first, here, into);
+                break;
+            }
         }
-        if (end - begin < 2) {
-            continue;
-        }
-        same.clear();
-        for (std::size_t i = begin; i < end; ++i) {
-            same.push_back(read(records, places[i].second));
-        }
-        const std::uint64_t second = same.front().is.values[1];
-        std::erase_if(same, [&](const read_pair& p) { return p.is.values[1] != second; });
-        compare(same, into);
     }
 }
 
 std::vector<batch_finding> repeated_reports::found() {
-    std::map<std::uint64_t, batch_finding> by_report;
-    for (std::size_t part = 0; part < spool::parts && !pairs_.failed(); ++part) {
+    found_by_report by_report;
+    for (std::size_t part = 0; part < spool::parts && !failed(); ++part) {
         look_through(part, by_report);
     }
-    std::vector<batch_finding> found;
-    for (auto& [number, f] : by_report) {
-        found.push_back(std::move(f));
+    std::vector<batch_finding> all;
+    for (auto& [report, f] : by_report) {
+        all.push_back(std::move(f));
     }
-    return found;
+    return all;
 }
 
 }  // namespace vitalproof::audit

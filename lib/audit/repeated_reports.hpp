@@ -7,10 +7,9 @@
 #include <vitalproof/batch_finding.hpp>
 #include <vitalproof/care_report.hpp>
 
+#include <cstddef>
 #include <cstdint>
 #include <map>
-#include <span>
-#include <string_view>
 #include <vector>
 
 namespace vitalproof::audit {
@@ -25,30 +24,35 @@ public:
 
     /// What is found; not whole where the spool could not be kept, which `failed` tells.
     std::vector<batch_finding> found();
-    bool failed() const { return pairs_.failed(); }
+    bool failed() const { return pairs_.failed() || told_.failed() || ids_.failed(); }
 
 private:
-    /// A pair of sets in a report; in the spool the identifier stands behind it.
+    /// A pair of sets that follow each other: two hashes of their values, and where it stands.
     struct pair {
-        std::uint64_t values[2];  // two hashes of both sets' values
-        std::uint64_t report;     // in the order they came
-        std::uint64_t incident;   // hashes; zero where the source does not say
+        std::uint64_t values;
+        std::uint64_t more_of_values;
+        std::uint32_t report;  // a place among told_
+        std::uint32_t set;     // the first of the two
+    };
+    /// A report that has such a pair. Looked at only where two have the same.
+    struct told_report {
+        std::uint64_t incident;  // hashes; zero where the source does not say
         std::uint64_t device;
-        std::uint32_t set;  // of the first
-        std::uint32_t id_size;
+        scratch_file::place id;
     };
-    struct read_pair {
-        pair is;
-        std::string_view id;
-    };
+    using found_by_report = std::map<std::uint32_t, batch_finding>;
 
-    static read_pair read(std::string_view records, std::size_t at);
-    static void compare(const std::vector<read_pair>& same,
-                        std::map<std::uint64_t, batch_finding>& into);
-    void look_through(std::size_t part, std::map<std::uint64_t, batch_finding>& into);
+    void tell(const care_report& report);
+    told_report told(std::uint32_t report);
+    void look_through(std::size_t part, found_by_report& into);
+    void compare(const pair& first, const pair& later, found_by_report& into);
 
     spool pairs_;
-    std::uint64_t reports_ = 0;
+    scratch_file told_;  // one told_report behind the other
+    scratch_file ids_;
+    std::uint32_t reports_told_ = 0;
+    // Of the part at hand: pairs by their values, the first of each.
+    std::vector<std::uint32_t> first_of_;
 };
 
 }  // namespace vitalproof::audit

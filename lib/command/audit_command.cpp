@@ -58,20 +58,25 @@ private:
 class writing_observer final : public audit::observer {
 public:
     writing_observer(const write::output_folder& folder, const limits& in_force, bool show_progress)
-        : findings_(folder, in_force),
+        : words_(in_force),
+          findings_(folder),
           unread_(folder),
-          page_(in_force),
           has_page_(write::has_page()),
           progress_(show_progress) {}
 
     void found(const batch_finding& of_column) override { findings_.add(of_column); }
     void found(std::string_view file, std::span<const finding> of_set,
                const care_report& of_report) override {
-        findings_.add(file, of_set);
-        first_.add(of_set);
-        if (has_page_) {
-            page_.add(file, of_set, of_report);
+        words_.start_set(of_set.front());
+        findings_.start_set(file, of_set.front(), words_);
+        for (const finding& f : of_set) {
+            words_.take(f);
+            findings_.add(f, words_);
+            if (has_page_) {
+                page_.add(file, f, words_, of_report);
+            }
         }
+        first_.add(of_set);
     }
     void unread(const read::unread_row& row) override { unread_.add(row); }
     void progress(std::string_view file, std::uint64_t bytes) override {
@@ -88,6 +93,7 @@ public:
     write::page_data& page() { return page_; }
 
 private:
+    write::worded words_;
     write::findings_writer findings_;
     write::unread_writer unread_;
     write::first_questions first_;

@@ -88,10 +88,8 @@ void append_batch_place(std::string& out, const batch_finding& f) {
 
 }  // namespace
 
-findings_writer::findings_writer(const output_folder& folder, const limits& in_force)
-    : words_(in_force),
-      table_(folder.file(findings_csv_name)),
-      lines_(folder.file(findings_jsonl_name)) {
+findings_writer::findings_writer(const output_folder& folder)
+    : table_(folder.file(findings_csv_name)), lines_(folder.file(findings_jsonl_name)) {
     for (const auto name : {"report", "crew", "set", "taken_at", "check", "asks", "priority",
                             "kind", "sign", "charted", "expected", "question", "fingerprint"}) {
         row_.cell(name);
@@ -104,14 +102,15 @@ findings_writer::findings_writer(const output_folder& folder, const limits& in_f
 }
 
 void findings_writer::add(const batch_finding& f) {
-    charted_ = message::charted(f);
-    expected_ = message::expected(f);
-    question_ = message::question(f);
-    const std::string_view fingerprint = prints_.print(f);
+    const std::string charted = message::charted(f);
+    const std::string expected = message::expected(f);
+    const std::string question = message::question(f);
+    const std::string_view fingerprint = wholes_.print(f);
     row_.clear();
     row_.cell(f.report).cell("").cell(f.set == 0 ? "" : std::to_string(f.set)).cell("");
     row_.cells(cells_of(f.info(), subject_of(f)));
-    finish_row(fingerprint);
+    row_.cell(charted).cell(expected).cell(question).cell(fingerprint);
+    table_.append(row_.line());
 
     line_.clear();
     json_object object(line_);
@@ -119,9 +118,9 @@ void findings_writer::add(const batch_finding& f) {
         object.text("report", f.report).raw("set", std::to_string(f.set));
     }
     object.members(members_of(f.info(), subject_of(f)))
-        .text("charted", charted_)
-        .text("expected", expected_)
-        .text("question", question_);
+        .text("charted", charted)
+        .text("expected", expected)
+        .text("question", question);
     append_counts(object.key("evidence"), f);
     append_batch_place(object.key("place"), f);
     object.text("fingerprint", fingerprint).close();
@@ -129,34 +128,16 @@ void findings_writer::add(const batch_finding& f) {
     lines_.append(line_);
 }
 
-void findings_writer::add(std::string_view file, std::span<const finding> of_set) {
-    if (of_set.empty()) {
-        return;
-    }
-    start_set(file, of_set.front());
-    for (const finding& f : of_set) {
-        put_into_words(f);
-        const std::string_view fingerprint = prints_.print(f);
-        add_row(f, fingerprint);
-        add_line(f, fingerprint);
-    }
-}
-
-void findings_writer::start_set(std::string_view file, const finding& any) {
-    set_.taken_at.clear();
-    message::append_time(set_.taken_at, any.taken_at);
-    set_.name.clear();
-    message::append_set_name(set_.name, any.set, set_.taken_at);
-
+void findings_writer::start_set(std::string_view file, const finding& any, const worded& in_words) {
     const std::string number = std::to_string(any.set);
     set_.cells.clear();
-    set_.cells.cell(any.report).cell(any.crew).cell(number).cell(set_.taken_at);
+    set_.cells.cell(any.report).cell(any.crew).cell(number).cell(in_words.taken_at());
 
     set_.opening.clear();
     json_object line(set_.opening);
     line.text("report", any.report).text("crew", any.crew).raw("set", number);
     if (any.taken_at) {
-        line.text("taken_at", set_.taken_at);
+        line.text("taken_at", in_words.taken_at());
     }
 
     set_.circumstances.assign(known_.of(any.known, append_known));
@@ -164,40 +145,33 @@ void findings_writer::start_set(std::string_view file, const finding& any) {
     set_.circumstances.append(std::to_string(any.line));
 }
 
-void findings_writer::put_into_words(const finding& f) {
-    charted_.clear();
-    words_.append_charted(charted_, f);
-    expected_.clear();
-    words_.append_expected(expected_, f);
-    question_.assign(set_.name).append(": ");
-    words_.append_question(question_, f);
+void findings_writer::add(const finding& f, const worded& in_words) {
+    add_row(f, in_words);
+    add_line(f, in_words);
 }
 
-void findings_writer::add_row(const finding& f, std::string_view fingerprint) {
+void findings_writer::add_row(const finding& f, const worded& in_words) {
     row_.clear();
     row_.cells(set_.cells.text()).cells(checks_[f.check].cells);
-    finish_row(fingerprint);
-}
-
-void findings_writer::finish_row(std::string_view fingerprint) {
-    row_.cell(charted_).cell(expected_).cell(question_).cell(fingerprint);
+    row_.cell(in_words.charted()).cell(in_words.expected()).cell(in_words.question());
+    row_.cell(in_words.fingerprint());
     table_.append(row_.line());
 }
 
-void findings_writer::add_line(const finding& f, std::string_view fingerprint) {
+void findings_writer::add_line(const finding& f, const worded& in_words) {
     line_.assign(set_.opening);
     json_object object = json_object::continued(line_);
     object.members(checks_[f.check].members)
-        .text("charted", charted_)
-        .text("expected", expected_)
-        .text("question", question_);
+        .text("charted", in_words.charted())
+        .text("expected", in_words.expected())
+        .text("question", in_words.question());
     evidence_.append(object.key("evidence"), f.evidence);
     line_.append(set_.circumstances);
     if (!f.place.empty()) {
         json_object::continued(line_).text("element", f.place);
     }
     line_.push_back('}');  // of the place
-    object.text("fingerprint", fingerprint);
+    object.text("fingerprint", in_words.fingerprint());
     if (f.part_of != nullptr) {
         object.text("part_of", part_of_.of(f.part_of, [this](std::string& to, auto* whole) {
             to = wholes_.print(*whole);

@@ -6,9 +6,8 @@
 #include "write/csv.hpp"
 #include "write/evidence.hpp"
 #include "write/output.hpp"
+#include "write/worded.hpp"
 #include <vitalproof/batch_finding.hpp>
-#include <vitalproof/fingerprint.hpp>
-#include <vitalproof/message.hpp>
 
 #include <array>
 #include <optional>
@@ -40,12 +39,14 @@ private:
 class findings_writer {
 public:
     /// Writes findings.csv and findings.jsonl into the folder; throws output_error.
-    findings_writer(const output_folder& folder, const limits& in_force);
+    explicit findings_writer(const output_folder& folder);
 
     /// Adds a finding about a whole column; in the table its report, crew and set are empty.
     void add(const batch_finding& f);
-    /// Adds the findings of one set, read from `file`.
-    void add(std::string_view file, std::span<const finding> of_set);
+    /// The set that the next findings are about, read from `file`.
+    void start_set(std::string_view file, const finding& any, const worded& in_words);
+    /// Adds one of its findings.
+    void add(const finding& f, const worded& in_words);
     void close();
 
 private:
@@ -57,22 +58,15 @@ private:
 
     /// What the findings of a set share, written once a set.
     struct set_parts {
-        std::string taken_at;
-        std::string name;           ///< in a sentence: `Set 3, 14:32`
         csv_row cells;              ///< from the report to the time
         std::string opening;        ///< of the JSON object: the same
         std::string circumstances;  ///< members: what was known, and the place in the file
     };
 
-    void start_set(std::string_view file, const finding& any);
-    void put_into_words(const finding& f);
-    void add_row(const finding& f, std::string_view fingerprint);
-    void finish_row(std::string_view fingerprint);
-    void add_line(const finding& f, std::string_view fingerprint);
+    void add_row(const finding& f, const worded& in_words);
+    void add_line(const finding& f, const worded& in_words);
 
-    message_writer words_;
     evidence_writer evidence_;
-    fingerprinter prints_;
     output_file table_;
     output_file lines_;
     std::array<check_parts, check_count> checks_{};
@@ -84,9 +78,6 @@ private:
     remembered_text<const batch_finding*> part_of_;
 
     // Of the finding at hand.
-    std::string charted_;
-    std::string expected_;
-    std::string question_;
     csv_row row_;
     std::string line_;
 };

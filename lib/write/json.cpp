@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstddef>
 #include <iterator>
@@ -33,6 +34,16 @@ void append_escaped(std::string& out, std::string_view run) {
     }
 }
 
+/// A number of tenths that are not whole, as its shortest decimal.
+void append_tenths(std::string& out, unsigned tenths) {
+    std::array<char, 12> digits{};
+    char* const end = digits.data() + digits.size();
+    end[-1] = static_cast<char>('0' + tenths % 10);
+    end[-2] = '.';
+    const char* begin = vitalproof::detail::put_digits(end - 2, tenths / 10);
+    out.append(begin, static_cast<std::size_t>(end - begin));
+}
+
 }  // namespace
 
 void append_json_string(std::string& out, std::string_view text) {
@@ -53,9 +64,12 @@ void append_json_string(std::string& out, std::string_view text) {
 }
 
 void append_json_number(std::string& out, double value) {
-    // Whole numbers are most of what is charted, and cheap. The sign keeps -0 out.
+    // Whole numbers and tenths are nearly all that is charted, and cheap. The sign keeps -0 out.
+    const double tenths = std::trunc(value * 10 + 0.5);
     if (!std::signbit(value) && value < 1e15 && value == std::trunc(value)) {
-        vitalproof::detail::append_integer(out, static_cast<long long>(value));
+        vitalproof::detail::append_integer(out, static_cast<unsigned long long>(value));
+    } else if (value > 0 && value < 1e6 && tenths / 10 == value) {
+        append_tenths(out, static_cast<unsigned>(tenths));
     } else if (std::isfinite(value)) {
         fmt::format_to(std::back_inserter(out), "{}", value);
     } else {

@@ -3,6 +3,7 @@
 #include "page/page_parts.hpp"
 #include "write/json.hpp"
 #include "write/names.hpp"
+#include "write/special_bytes.hpp"
 #include <vitalproof/config.hpp>
 #include <vitalproof/message.hpp>
 
@@ -165,9 +166,10 @@ public:
 
     void add(std::string_view text) {
         for (;;) {
-            const std::size_t plain = text.find_first_of("<>&");
+            const std::size_t plain =
+                first_special(text, [](auto c) { return (c == '<') | (c == '>') | (c == '&'); });
             to_.append(text.substr(0, plain));
-            if (plain == std::string_view::npos) {
+            if (plain == text.size()) {
                 return;
             }
             const char c = text[plain];
@@ -180,32 +182,35 @@ private:
     output_file& to_;
 };
 
-void add_reports(safe_text& out, const page_data& data, const crew_names& crews) {
-    std::string_view between = "";
+void add_reports(safe_text& out, page_data& data, const crew_names& crews) {
+    std::string text;
+    std::string_view opening = "{";
     for (const auto& report : data.reports()) {
-        out.add(between);
-        out.add("{");
-        out.add(report.head);
-        out.add(fmt::format(",\"crew\":{},\"sets\":[", crews.place(report.crew)));
-        out.add(report.sets);
-        out.add("]}");
-        between = ",\n";
+        text.assign(opening);
+        data.append_to(text, report.head);
+        text += fmt::format(",\"crew\":{},\"sets\":[", crews.place(report.crew));
+        data.append_to(text, report.sets);
+        text += "]}";
+        out.add(text);
+        opening = ",\n{";
     }
 }
 
-void add_findings(safe_text& out, const page_data& data, const audit::account& account) {
+void add_findings(safe_text& out, page_data& data, const audit::account& account) {
     std::map<const batch_finding*, std::size_t> wholes;
     for (const auto& entry : account.batch) {
         wholes.emplace(&entry.about, wholes.size());
     }
-    std::string_view between = "";
+    std::string text;
+    std::string_view opening = "[";
     for (const auto& f : data.findings()) {
         const auto whole = wholes.find(f.part_of);
-        out.add(between);
-        out.add(fmt::format("[{},{},", f.report,
-                            whole == wholes.end() ? "-1" : std::to_string(whole->second)));
-        out.add(f.text);
-        between = ",\n";
+        text.assign(opening);
+        text += fmt::format("{},{},", f.report,
+                            whole == wholes.end() ? "-1" : std::to_string(whole->second));
+        data.append_to(text, f.text);
+        out.add(text);
+        opening = ",\n[";
     }
 }
 
@@ -248,6 +253,12 @@ void write_page(const output_folder& folder, const audit::account& account, page
     out.add("]}");
     for (const std::string_view piece : parts.after) {
         file.append(piece);
+    }
+    if (data.failed()) {
+        throw output_error(
+            "audit.html could not be written: the folder for temporary files took no more. Free "
+            "some space there, or name another in TMPDIR, and run the audit again; nothing was "
+            "left half-written.");
     }
     file.close();
 }

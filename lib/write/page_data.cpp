@@ -22,6 +22,10 @@ unsigned gravity_of(const check_info& info) {
 class json_array {
 public:
     explicit json_array(std::string& out) : out_(out) { out_.push_back('['); }
+
+    /// An array whose beginning, with an element at least, stands in `out` already.
+    static json_array continued(std::string& out) { return {out, false}; }
+
     std::string& next() {
         if (!first_) {
             out_.push_back(',');
@@ -37,6 +41,8 @@ public:
     void close() { out_.push_back(']'); }
 
 private:
+    json_array(std::string& out, bool first) : out_(out), first_(first) {}
+
     std::string& out_;
     bool first_ = true;
 };
@@ -53,6 +59,26 @@ void append_seconds(std::string& out, const std::optional<set_time>& at) {
 constexpr std::array<std::string_view, 9> method_names{
     "", "felt", "by oximeter", "by ECG", "by machine", "by ear", "palpated", "doppler", "arterial"};
 
+/// `[sign,state,` put together by the compiler, so that it costs one append.
+template <VitalSign S>
+std::string_view opening_of(reading_state state) {
+    constexpr std::size_t sign = index_of(S::info.id);
+    constexpr std::size_t length = sign < 10 ? 5 : 6;
+    static constexpr auto openings = [] {
+        std::array<std::array<char, length>, 5> made{};
+        for (std::size_t i = 0; i < made.size(); ++i) {
+            made[i].front() = '[';
+            made[i][1] = static_cast<char>('0' + (sign < 10 ? sign : sign / 10));
+            made[i][length - 4] = static_cast<char>('0' + sign % 10);
+            made[i][length - 3] = ',';
+            made[i][length - 2] = static_cast<char>('0' + i);
+            made[i][length - 1] = ',';
+        }
+        return made;
+    }();
+    return {openings[static_cast<std::size_t>(state)].data(), length};
+}
+
 /// Sign, state, value, then the text charted or the reason for an absence, and the method.
 template <VitalSign S>
 void append_reading(json_array& to, const reading<S>& r) {
@@ -61,10 +87,10 @@ void append_reading(json_array& to, const reading<S>& r) {
     if (gap) {
         return;
     }
-    json_array one(to.next());
-    one.integer(index_of(S::info.id));
-    one.integer(static_cast<unsigned>(r.state()));
-    append_json_number(one.next(), r.raw());
+    std::string& out = to.next();
+    out.append(opening_of<S>(r.state()));
+    append_json_number(out, r.raw());
+    auto one = json_array::continued(out);
     const std::string_view how = method_names[static_cast<std::size_t>(r.how())];
     if (r.state() == reading_state::absent) {
         one.text(message::name_of(r.why_absent()));
@@ -155,10 +181,9 @@ std::string head_of(const care_report& report, std::string_view file) {
     return text.substr(1);
 }
 
-std::string set_of(const care_report& report, std::size_t set) {
+void append_set(std::string& out, const care_report& report, std::size_t set) {
     const vital_set& shown = report.sets[set - 1];
-    std::string text;
-    json_array elements(text);
+    json_array elements(out);
     elements.integer(set);
     append_seconds(elements.next(), shown.taken_at);
     append_facts(elements, report.known.overlaid_by(shown.known));
@@ -166,7 +191,6 @@ std::string set_of(const care_report& report, std::size_t set) {
     for_each_sign(all_signs{}, [&](auto sign) { append_reading(readings, shown[sign]); });
     readings.close();
     elements.close();
-    return text;
 }
 
 void append_evidence(json_array& to, const finding& f) {
@@ -204,23 +228,49 @@ void append_evidence(json_array& to, const finding& f) {
 
 }  // namespace
 
-void page_data::add(std::string_view file, std::span<const finding> of_set,
+void page_data::add(std::string_view file, const finding& f, const worded& in_words,
                     const care_report& report) {
-    seen_ += of_set.size();
-    for (const finding& f : of_set) {
-        const unsigned gravity = gravity_of(f.info());
-        if (gravity < too_light_) {
-            turn_to(file, report, f.set);
-            keep(f, gravity);
-        }
+    ++seen_;
+    const unsigned gravity = gravity_of(f.info());
+    if (gravity >= too_light_) {
+        return;
     }
+    turn_to(file, report, f.set);
+    keep(f, in_words, gravity);
     if (findings_.size() > most_.findings + most_.findings / 5 ||
         bytes_ > most_.bytes + most_.bytes / 4) {
         drop_the_least();
     }
 }
 
-void page_data::finish() { drop_the_least(); }
+void page_data::finish() {
+    put_aside();
+    drop_the_least();
+}
+
+void page_data::put_aside() {
+    if (begun_) {
+        reports_.back().head = texts_.add(head_);
+        reports_.back().sets = texts_.add(sets_);
+    }
+    begun_ = false;
+}
+
+void page_data::begin(identity of, std::string head) {
+    put_aside();
+    at_ = std::move(of);
+    begun_ = true;
+    last_set_ = 0;
+    head_ = std::move(head);
+    sets_.clear();
+    reports_.push_back({at_.crew});
+    count(head_.size());
+}
+
+void page_data::count(std::size_t bytes) {
+    reports_.back().bytes += bytes;
+    bytes_ += bytes;
+}
 
 void page_data::turn_to(std::string_view file, const care_report& report, std::size_t set) {
     const std::uint64_t first_line = report.sets.front().line;
@@ -228,14 +278,11 @@ void page_data::turn_to(std::string_view file, const care_report& report, std::s
                       at_.first_line == first_line && at_.id == report.id &&
                       at_.crew == report.crew && at_.file == file;
     if (!same) {
-        at_ = {report.id, report.crew, std::string(file), first_line, report.sets.size()};
-        begun_ = true;
-        last_set_ = 0;
-        reports_.push_back({report.crew, head_of(report, file), ""});
-        bytes_ += reports_.back().head.size();
-        for (std::size_t shown = 1; shown <= std::min(report.sets.size(), most_.sets_of_report);
-             ++shown) {
-            show_set(report, shown);
+        begin({report.id, report.crew, std::string(file), first_line, report.sets.size()},
+              head_of(report, file));
+        const std::size_t shown = std::min(report.sets.size(), most_.sets_of_report);
+        for (std::size_t i = 1; i <= shown; ++i) {
+            show_set(report, i);
         }
     }
     if (set != last_set_ && set > most_.sets_of_report) {
@@ -245,28 +292,28 @@ void page_data::turn_to(std::string_view file, const care_report& report, std::s
 }
 
 void page_data::show_set(const care_report& report, std::size_t set) {
-    std::string& sets = reports_.back().sets;
-    const std::size_t before = sets.size();
-    sets.append(before == 0 ? "" : ",").append(set_of(report, set));
-    bytes_ += sets.size() - before;
+    const std::size_t before = sets_.size();
+    sets_.append(before == 0 ? "" : ",");
+    append_set(sets_, report, set);
+    count(sets_.size() - before);
 }
 
-void page_data::keep(const finding& f, unsigned gravity) {
+void page_data::keep(const finding& f, const worded& in_words, unsigned gravity) {
     finding_entry entry{reports_.size() - 1, gravity, f.part_of, {}};
-    std::string text;
-    json_array elements(text);
+    text_.clear();
+    json_array elements(text_);
     elements.integer(f.set);
     elements.integer(f.check);
-    elements.text(words_.charted(f));
-    elements.text(words_.expected(f));
-    elements.text(words_.question(f));
-    elements.text(prints_.print(f));
+    elements.text(in_words.charted());
+    elements.text(in_words.expected());
+    elements.text(in_words.question());
+    elements.text(in_words.fingerprint());
     append_evidence(elements, f);
     elements.integer(f.line);
     elements.text(f.place);
     elements.close();
-    entry.text = text.substr(1);
-    bytes_ += entry.text.size();
+    entry.text = texts_.add(std::string_view(text_).substr(1));
+    bytes_ += entry.text.size;
     findings_.push_back(std::move(entry));
 }
 
@@ -286,9 +333,8 @@ std::size_t page_data::count_what_fits() {
     std::size_t bytes = 0;
     std::size_t fitting = 0;
     for (const finding_entry& f : findings_) {
-        const report_entry& report = reports_[f.report];
-        bytes += f.text.size();
-        bytes += counted[f.report] ? 0 : report.head.size() + report.sets.size();
+        bytes += f.text.size;
+        bytes += counted[f.report] ? 0 : reports_[f.report].bytes;
         counted[f.report] = true;
         if (fitting == most_.findings || bytes > most_.bytes) {
             break;
@@ -309,7 +355,7 @@ void page_data::drop_reports_without_findings() {
     for (std::size_t i = 0; i < reports_.size(); ++i) {
         if (place[i] == 0) {
             place[i] = kept;
-            bytes_ += reports_[i].head.size() + reports_[i].sets.size();
+            bytes_ += reports_[i].bytes;
             if (kept != i) {
                 reports_[kept] = std::move(reports_[i]);
             }
@@ -319,7 +365,7 @@ void page_data::drop_reports_without_findings() {
     reports_.resize(kept);
     for (finding_entry& f : findings_) {
         f.report = place[f.report];
-        bytes_ += f.text.size();
+        bytes_ += f.text.size;
     }
 }
 
