@@ -75,6 +75,7 @@ def test_the_archive_holds_what_a_build_needs_and_no_more(archive):
     with tarfile.open(archive) as packed:
         names = {name.partition("/")[2] for name in packed.getnames()}
     assert {"CMakeLists.txt", "LICENSE", "pyproject.toml", "README.md"} <= names
+    assert "lib/page/built.cpp" in names and not any("node_modules" in name for name in names)
     folders = {name.partition("/")[0] for name in names if "/" in name}
     assert folders == {"bindings", "docs", "include", "lib"}
 
@@ -108,7 +109,7 @@ def test_an_installed_wheel_is_the_program_and_the_package(environment, program,
     file = SOURCE / "fixtures" / "batches" / "demo.csv"
     for own, into in ((installed, "wheel"), (program, "program")):
         run(own, "audit", file, "--into", tmp_path / into, "--as-of", "2026-03-01T12:00Z")
-    for name in ("audit.json", "findings.csv", "findings.jsonl"):
+    for name in ("audit.json", "findings.csv", "findings.jsonl", "audit.html"):
         assert (tmp_path / "wheel" / name).read_bytes() == (
             tmp_path / "program" / name
         ).read_bytes()
