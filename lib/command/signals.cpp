@@ -21,6 +21,7 @@ const std::atomic<bool>& stop_on_signals() {
     std::signal(SIGINT, ask_to_stop);
     std::signal(SIGTERM, ask_to_stop);
     std::signal(SIGPIPE, SIG_IGN);
+    std::signal(SIGXFSZ, SIG_IGN);
     return stop_asked;
 }
 

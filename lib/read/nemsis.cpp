@@ -20,7 +20,7 @@ public:
           into_(into),
           bounds_(bounds),
           bytes_(source),
-          text_(bytes_),
+          text_(bytes_, options.most_unpacked),
           form_(options.strict_xml ? std::optional<form_checking_source>(std::in_place, text_)
                                    : std::nullopt),
           splitter_(form_ ? static_cast<byte_source&>(*form_) : text_, "PatientCareReport",
