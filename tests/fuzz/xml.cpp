@@ -49,7 +49,9 @@ void take_values(xmlNode* of_group, group& into) {
          child = xmlNextElementSibling(child)) {
         const std::string name = name_of(child);
         if (name.ends_with("Group")) {
-            take_values(child, into);
+            if (name != "eVitals.VitalGroup") {  // within another it is of another time
+                take_values(child, into);
+            }
             continue;
         }
         const std::string text = text_within(child);
