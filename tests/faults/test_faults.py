@@ -109,7 +109,7 @@ def running(program, tmp_path):
 
 
 @pytest.mark.parametrize("threads", ["1", "2"])
-@pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_a_signal_ends_a_wait_for_input_with_an_account(running, tmp_path, sent, threads):
     """Nothing more comes through the pipe, and nobody closes it: the signal alone must do."""
     audit = running("--threads", threads)
