@@ -126,6 +126,7 @@ void add_reading_choices(CLI::App& to, reading_choices& options) {
                   "How much a gzip archive may unpack to before it is given up, such as 200GB "
                   "(default: 64GB)")
         ->transform(CLI::AsSizeValue(false))
+        ->check(CLI::Range(std::uint64_t{0}, std::uint64_t{1} << 60))  // -1 would be without end
         ->type_name("SIZE");
 }
 

@@ -1,5 +1,6 @@
 #include "read/form_checking_source.hpp"
 
+#include <libxml/SAX2.h>
 #include <libxml/parser.h>
 #include <libxml/xmlerror.h>
 
@@ -51,6 +52,8 @@ std::string_view words_for(int code) {
             return "it is not well-formed";
     }
 }
+
+constexpr int deepest = 256;  // as libxml2 has it for trees
 
 struct noted_error {
     std::uint64_t line = 0;
@@ -108,7 +111,11 @@ void form_checking_source::check(const char* bytes, std::size_t size, bool at_en
         bytes += part;
         size -= part;
     } while (size != 0);
-    if (parser_->context->wellFormed == 0 || parser_->noted.code != XML_ERR_OK) {
+    // libxml2 remembers the names of all elements that are open; its own bound is on trees alone.
+    if (parser_->context->nameNr > deepest) {
+        fault_ = form_fault{static_cast<std::uint64_t>(xmlSAX2GetLineNumber(parser_->context)),
+                            words_for(XML_ERR_INTERNAL_ERROR)};
+    } else if (parser_->context->wellFormed == 0 || parser_->noted.code != XML_ERR_OK) {
         fault_ = form_fault{parser_->noted.line, words_for(parser_->noted.code)};
     }
 }

@@ -81,11 +81,14 @@ class Running:
         name = f"{self.pipe.stem}.unfinished-{self.process.pid}"
         return until(lambda: next((p for p in leftovers(folder) if p.name == name), None))
 
-    def end(self) -> tuple[int, str, str]:
-        """Closes its input; how it ended, and what it said."""
+    def close(self) -> None:
         if self.stream is not None:
             with contextlib.suppress(BrokenPipeError):
                 self.stream.close()
+
+    def end(self) -> tuple[int, str, str]:
+        """Closes its input; how it ended, and what it said."""
+        self.close()
         out, err = self.process.communicate(timeout=60)
         return self.process.returncode, out, err
 
@@ -101,6 +104,7 @@ def running(program, tmp_path):
 
     yield start
     for one in started:
+        one.close()
         one.process.kill()
         one.process.communicate()
 

@@ -222,7 +222,7 @@ def test_no_identifier_is_a_path(audit, tmp_path):
     assert made == {"deep/er/out"} | {f"deep/er/out/{file.name}" for file in ran.into.iterdir()}
 
 
-@pytest.mark.parametrize("into", ["", ".", "..", "/", "deep/..", "deep/.", "./", "deep//.."])
+@pytest.mark.parametrize("into", ["", ".", "..", "/", "deep/..", "./", "deep//.."])
 def test_a_folder_without_a_name_is_refused(program, tmp_path, into):
     (tmp_path / "deep").mkdir()
     week = written(tmp_path, HEADER)
@@ -276,7 +276,7 @@ def test_control_and_direction_characters_in_identifiers_do_nothing(audit, tmp_p
     ran = audit(written(tmp_path, header + lines))
     assert ran.status == DONE and counted(ran)[0] == 3
     require_harmless(shown(ran))
-    table = (ran.into / "findings.csv").read_text(encoding="utf-8", newline="")
+    table = (ran.into / "findings.csv").read_bytes().decode()
     require_harmless(table.replace("\r\n", "\n"))
     assert (ran.into / "findings.jsonl").read_bytes().isascii()
     for name in ("audit.json", "audit.html"):
