@@ -18,7 +18,7 @@ from support import findings, rows_of, written
 
 # Like no word of the trade, and in the forms that charts have them.
 NAMES = ["Quillhaven", "Ottilie Zorbanek", "WEXCOMBE, Ed", "O'Brannock", "Ĵurgis", "Ng"]
-BIRTHS = ["1950-05-07", "05/07/1950", "7.5.1950", "5/7/50", "07-May-1950", "1950-05-07T00:00"]
+BIRTHS = ["1950-05-07", "05/07/1950", "7.5.1950", "5/7/50", "07-May-1950"]
 PLACES = ["9 Wexcombe St", "Apt 4B", "Little Marlowe", "ZZ9 4QX", "Old Mill Ln 12"]
 CONTACTS = ["ed@quillhaven.example", "zorbanek_o"]
 SECRETS = NAMES + BIRTHS + PLACES + CONTACTS
@@ -30,18 +30,17 @@ TELLING = [
 ]  # fmt: skip
 
 
+# The summary, and no file, quotes a date of a column of times to say how its dates are read.
+DATE_QUOTED = re.compile(r"line [\d,]+ says \S+")
+
+
 def everything_written(ran) -> str:
     """The outputs as they are, and as a reader would see them."""
-    texts = [ran.out, ran.err]
+    texts = [DATE_QUOTED.sub("", ran.out), ran.err]
     for file in ran.into.iterdir():
         text = file.read_text(encoding="utf-8")
         texts += [text, html.unescape(text)]
-        if file.suffix == ".jsonl":
-            texts += [
-                json.dumps(json.loads(line), ensure_ascii=False) for line in text.splitlines()
-            ]
-        if file.name == "audit.html":
-            texts.append(text.encode().decode("unicode_escape", "replace"))
+        texts.append(re.sub(r"\\u([0-9a-f]{4})", lambda code: chr(int(code[1], 16)), text))
     return "\n".join(texts).casefold()
 
 
@@ -53,7 +52,7 @@ def require_private(ran, *, asked: int = 1) -> None:
 
 def is_in(secret: str, text: str) -> bool:
     """Whether it stands there as a word: "Ng" is not in "missing"."""
-    return re.search(rf"(?<!\w){re.escape(secret)}(?!\w)", text) is not None
+    return secret in text and re.search(rf"(?<!\w){re.escape(secret)}(?!\w)", text) is not None
 
 
 # Tables.
@@ -207,7 +206,7 @@ def resources(secret: str) -> list[dict]:
     }
     base = {
         "resourceType": "Observation",
-        "id": secret,
+        "id": "o1",  # findings name it
         "status": "final",
         "code": coded(loinc, "8867-4"),
         "subject": {"reference": f"Patient/{secret}", "display": secret},
@@ -234,7 +233,7 @@ def resources(secret: str) -> list[dict]:
         {**base, "effectiveDateTime": secret},
         {**base, "status": secret},
         {**base, "valueQuantity": {"value": 300, "code": secret, "unit": secret}},
-        plant(base, secret, {"resourceType", "encounter"}),
+        plant(base, secret, {"resourceType", "id", "encounter"}),
         {"resourceType": secret, "name": secret},
         {secret: secret},
     ]

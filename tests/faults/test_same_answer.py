@@ -112,7 +112,7 @@ def random_sets(seed: int) -> list[tuple[str, str, dict[str, int]]]:
         for minute in sorted(dice.sample(range(60), dice.randrange(1, 5))):
             chosen = dice.sample(SIGNS, dice.randrange(1, len(SIGNS) + 1))
             values = {sign[0]: dice.choice(sign[4]) for sign in chosen}
-            sets.append((f"26-{number}", f"2026-03-01T10:{minute:02}:00+00:00", values))
+            sets.append((f"26-{number}", f"2026-03-01T15:{minute:02}:00-06:00", values))
     return sets
 
 
