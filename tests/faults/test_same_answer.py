@@ -155,7 +155,7 @@ def as_fhir(sets) -> str:
 def as_standard(sets) -> str:
     reports: dict[str, list[dict]] = {}
     for identifier, at, values in sets:
-        elements = {s[3]: str(values[s[0]]) for s in SIGNS if s[0] in values}
+        elements = {s[3]: str(values.get(s[0], "")) for s in SIGNS}  # an empty element is blank
         reports.setdefault(identifier, []).append({"eVitals.01": at, **elements})
     made = []
     for identifier, groups in reports.items():
@@ -187,6 +187,7 @@ def comparable(into: Path) -> list[str]:
             finding.pop(dropped, None)
         for reading in finding["evidence"]:
             reading.pop("charted", None)
+            reading.pop("reason", None)  # a table has a place that is blank, a resource has none
         kept.append(json.dumps(finding, sort_keys=True))
     return sorted(kept)
 
