@@ -1,7 +1,8 @@
 // The text of a cell as it was charted, kept only when it cannot carry a name.
 // Used by readings and unread rows, so that a finding can show "12O" or "HI".
-// Promises that columns shifted by one never leak a patient's name into an output: a text longer
-// than 16 bytes, or holding a word that is not of the trade, is remembered by its length alone.
+// Promises that columns shifted by one never leak a patient's name or date of birth into an output:
+// a text longer than 16 bytes, or holding a date or a word that is not of the trade, is remembered
+// by its length alone.
 #pragma once
 
 #include <vitalproof/config.hpp>
@@ -50,6 +51,49 @@ constexpr bool is_word_of_the_trade(std::string_view word) {
     });
 }
 
+constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/// How many digits a text begins with.
+constexpr std::size_t digits_at_front(std::string_view text) {
+    const auto end = std::ranges::find_if_not(text, is_digit);
+    return static_cast<std::size_t>(end - text.begin());
+}
+
+/// Whether a text begins with a day: 1950-05-05, 5/5/1950, 05.05.50. A pressure with its mean,
+/// 120/80/93, is none; neither are parts of which the first two are beyond any day and month.
+constexpr bool begins_with_a_date(std::string_view text) {
+    const std::size_t first = digits_at_front(text);
+    const char mark = first < text.size() ? text[first] : ' ';
+    if (first == 0 || (mark != '-' && mark != '/' && mark != '.')) {
+        return false;
+    }
+    const std::string_view behind_first = text.substr(first + 1);
+    const std::size_t second = digits_at_front(behind_first);
+    if (second == 0 || second > 2 || second == behind_first.size() ||
+        behind_first[second] != mark) {
+        return false;
+    }
+    const std::size_t third = digits_at_front(behind_first.substr(second + 1));
+    const auto may_be_day = [](std::string_view part) {
+        return part.size() == 1 || part.front() < '3' || (part.front() == '3' && part.back() < '2');
+    };
+    const bool year_first = first == 4 && (third == 1 || third == 2);
+    const bool year_last = first <= 2 && (third == 2 || third == 4) &&
+                           may_be_day(text.substr(0, first)) &&
+                           may_be_day(behind_first.substr(0, second));
+    return year_first || year_last;
+}
+
+/// Whether a date stands anywhere in a text, as one of birth would in a row that is echoed.
+constexpr bool holds_a_date(std::string_view text) {
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if ((i == 0 || !is_digit(text[i - 1])) && begins_with_a_date(text.substr(i))) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /// What spreadsheets show in place of a value that a formula could not work out.
 inline constexpr std::array<std::string_view, 7> spreadsheet_errors{
     "#REF!", "#DIV/0!", "#N/A", "#VALUE!", "#NAME?", "#NUM!", "#NULL!"};
@@ -67,12 +111,12 @@ constexpr bool is_spreadsheet_error(std::string_view text) {
 inline constexpr std::size_t longest_echo = 16;
 
 /// Whether a cell's text may appear in an output: at most 16 bytes of digits, punctuation, the
-/// degree sign and words of the trade; or the error of a spreadsheet.
+/// degree sign and words of the trade, and no date; or the error of a spreadsheet.
 constexpr bool may_be_echoed(std::string_view text) {
     if (is_spreadsheet_error(text)) {
         return true;
     }
-    if (text.size() > longest_echo) {
+    if (text.size() > longest_echo || detail::holds_a_date(text)) {
         return false;
     }
     for (std::size_t i = 0; i < text.size();) {

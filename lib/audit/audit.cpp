@@ -17,18 +17,13 @@ namespace vitalproof::audit {
 
 namespace {
 
-/// A file that ends early when asked to stop, and tells how far it is.
+/// A file that tells how far it is, and whether it ended early because it was asked to.
 class watched_source final : public read::byte_source {
 public:
-    watched_source(std::unique_ptr<read::byte_source> from, std::string_view name,
-                   const std::atomic<bool>* stop, observer& to)
-        : from_(std::move(from)), name_(name), stop_(stop), to_(to) {}
+    watched_source(std::unique_ptr<read::byte_source> from, std::string_view name, observer& to)
+        : from_(std::move(from)), name_(name), to_(to) {}
 
     std::ptrdiff_t read(char* into, std::size_t size) override {
-        if (stop_ != nullptr && stop_->load(std::memory_order_relaxed)) {
-            stopped_ = true;
-            return -1;
-        }
         const std::ptrdiff_t got = from_->read(into, size);
         if (got > 0) {
             bytes_ += static_cast<std::uint64_t>(got);
@@ -37,18 +32,14 @@ public:
         return got;
     }
 
-    std::string trouble() const override {
-        return stopped_ ? "stopped on request" : from_->trouble();
-    }
-    bool stopped() const { return stopped_; }
+    std::string trouble() const override { return from_->trouble(); }
+    bool stopped() const { return from_->trouble() == read::stopped_on_request; }
 
 private:
     std::unique_ptr<read::byte_source> from_;
     std::string_view name_;
-    const std::atomic<bool>* stop_;
     observer& to_;
     std::uint64_t bytes_ = 0;
-    bool stopped_ = false;
 };
 
 /// What is told of the batch at its end.
@@ -150,13 +141,13 @@ void audit_file(const std::string& path, const options& chosen, examiner& with, 
                 account& total, observer& to) {
     const std::string name = read::shown_name(path);
     file_account of_file{name, {}};
-    read::opened_file opened = read::open_file(path);
+    read::opened_file opened = read::open_file(path, chosen.stop);
     if (opened.source == nullptr) {
         of_file.outcome.error = {opened.error, opened.remedy};
         total.files.push_back(std::move(of_file));
         return;
     }
-    watched_source source(std::move(opened.source), name, chosen.stop, to);
+    watched_source source(std::move(opened.source), name, to);
     examining_sink sink(name, with, chosen, batch, total, to);
     if (chosen.threads > 1) {
         relay to_other_thread(sink);

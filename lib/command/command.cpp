@@ -22,9 +22,10 @@
 
 #include <algorithm>
 #include <chrono>
+#include <exception>
 #include <fstream>
-#include <iterator>
 #include <memory>
+#include <new>
 #include <string>
 #include <thread>
 #include <vector>
@@ -48,14 +49,23 @@ void add_limit_options(CLI::App& to, limit_options& options) {
         ->type_name("NAME");
 }
 
-/// The text of a file of settings; one that cannot be read is printed and gives none.
+/// The text of a file of settings; one that cannot be read, or is larger than any such file could
+/// be, is printed and gives none.
 std::optional<std::string> read_settings(const std::string& file, std::string_view kind) {
+    constexpr std::size_t most = read::most_decisions_bytes;
     std::ifstream stream(file, std::ios::binary);
-    std::string text{std::istreambuf_iterator<char>(stream), {}};
+    std::string text(stream.is_open() ? most + 1 : 0, '\0');
+    stream.read(text.data(), static_cast<std::streamsize>(text.size()));
+    text.resize(static_cast<std::size_t>(stream.gcount()));
     if (!stream.is_open() || stream.bad()) {
         print_error(fmt::format(
             "vitalproof: the {} file {} cannot be read. Check its name and that you may read it.\n",
             kind, file));
+        return std::nullopt;
+    }
+    if (text.size() > most) {
+        print_error(fmt::format(
+            "vitalproof: the {} file {} is larger than 16 MiB. Check its name.\n", kind, file));
         return std::nullopt;
     }
     return text;
@@ -97,6 +107,7 @@ struct reading_choices {
     std::string dates{};
     std::string zone{};
     std::string mapping{};
+    std::uint64_t most_unpacked = read::usual_most_unpacked;
 };
 
 void add_reading_choices(CLI::App& to, reading_choices& options) {
@@ -111,6 +122,12 @@ void add_reading_choices(CLI::App& to, reading_choices& options) {
     to.add_option("--time-zone", options.zone,
                   "Where times without an offset were charted, such as America/New_York")
         ->type_name("NAME");
+    to.add_option("--most-unpacked", options.most_unpacked,
+                  "How much a gzip archive may unpack to before it is given up, such as 200GB "
+                  "(default: 64GB)")
+        ->transform(CLI::AsSizeValue(false))
+        ->check(CLI::Range(std::uint64_t{0}, std::uint64_t{1} << 60))  // -1 would be without end
+        ->type_name("SIZE");
 }
 
 /// What is wrong with a mapping is printed and gives false.
@@ -130,6 +147,7 @@ bool load_mapping(const std::string& file, read::delimited_options& reading) {
 /// An unknown zone and a mapping that cannot be used are printed and give no value.
 std::optional<read::delimited_options> reading_options(const reading_choices& options) {
     read::delimited_options reading;
+    reading.most_unpacked = options.most_unpacked;
     if (!options.mapping.empty() && !load_mapping(options.mapping, reading)) {
         return std::nullopt;
     }
@@ -407,7 +425,7 @@ class no_sink final : public read::sink {
     void unread(const read::unread_row& /*row*/) override {}
 };
 
-int columns_command(const columns_options& options) {
+int columns_command(const columns_options& options, const std::atomic<bool>& stop) {
     if (options.as_mapping && options.files.size() > 1) {
         print_error("vitalproof: --as-mapping is for one file, and several are given.\n");
         return wrong_usage;
@@ -422,7 +440,7 @@ int columns_command(const columns_options& options) {
     for (const std::string& file : options.files) {
         const std::string name = read::shown_name(file);
         no_sink sink;
-        auto outcome = read::read_report_file(file, *reading, sink);
+        auto outcome = read::read_report_file(file, *reading, sink, &stop);
         if (options.as_mapping && outcome.columns.resources && !outcome.error) {
             outcome.error = read::file_error{"this is FHIR: it has no columns to map",
                                              "read it as it is; its codes say what it holds"};
@@ -438,6 +456,9 @@ int columns_command(const columns_options& options) {
             print_error(
                 fmt::format("vitalproof: {}: {}\n", name, write::error_text(*outcome.error)));
             status = input_failed;
+        }
+        if (stop) {
+            return interrupted;
         }
     }
     return status;
@@ -470,14 +491,22 @@ int run(int argc, const char* const* argv, const std::atomic<bool>& stop) {
         return program.exit(e) == 0 ? all_well : wrong_usage;
     }
     int status = all_well;
-    if (program.got_subcommand("audit")) {
-        status = audit(for_audit, stop);
-    } else if (program.got_subcommand("checks")) {
-        status = checks(for_checks);
-    } else if (program.got_subcommand("limits")) {
-        status = limits_command(for_limits);
-    } else {
-        status = columns_command(for_columns);
+    try {
+        if (program.got_subcommand("audit")) {
+            status = audit(for_audit, stop);
+        } else if (program.got_subcommand("checks")) {
+            status = checks(for_checks);
+        } else if (program.got_subcommand("limits")) {
+            status = limits_command(for_limits);
+        } else {
+            status = columns_command(for_columns, stop);
+        }
+    } catch (const std::bad_alloc&) {
+        print_error("vitalproof: there is not enough memory. Nothing was written.\n");
+        status = output_failed;
+    } catch (const std::exception& e) {  // nothing of ours: a library or the system gave up
+        print_error(fmt::format("vitalproof: gave up: {}. Nothing was written.\n", e.what()));
+        status = output_failed;
     }
     return output_reached() ? status : std::max<int>(status, output_failed);
 }

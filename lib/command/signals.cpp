@@ -20,7 +20,11 @@ extern "C" void ask_to_stop(int signal) {
 const std::atomic<bool>& stop_on_signals() {
     std::signal(SIGINT, ask_to_stop);
     std::signal(SIGTERM, ask_to_stop);
+    if (std::signal(SIGHUP, ask_to_stop) == SIG_IGN) {
+        std::signal(SIGHUP, SIG_IGN);  // started to outlive its terminal
+    }
     std::signal(SIGPIPE, SIG_IGN);
+    std::signal(SIGXFSZ, SIG_IGN);
     return stop_asked;
 }
 

@@ -7,8 +7,9 @@
 
 namespace vitalproof::command {
 
-/// Installs the handlers; the flag is set by the first of SIGINT and SIGTERM. A closed pipe is a
-/// failed write from here on, not a death.
+/// Installs the handlers; the flag is set by the first of SIGINT, SIGTERM and, unless it was
+/// ignored, SIGHUP. A closed pipe and a file that may not grow further are failed writes from here
+/// on, not a death.
 const std::atomic<bool>& stop_on_signals();
 
 }  // namespace vitalproof::command

@@ -3,6 +3,7 @@
 // Promises that a failure is told apart from the end and never throws.
 #pragma once
 
+#include <atomic>
 #include <cstddef>
 #include <memory>
 #include <string>
@@ -42,10 +43,17 @@ struct opened_file {
 /// The path that means standard input.
 inline constexpr std::string_view standard_input = "-";
 
+/// The trouble of a source that was told to stop.
+inline constexpr std::string_view stopped_on_request = "stopped on request";
+
 /// What messages and outputs call a path: standard input by its name, all else as it is.
 std::string shown_name(const std::string& path);
 
 /// Opens a regular file, a device, a named pipe or, by `-`, standard input; a directory is refused.
-opened_file open_file(const std::string& path);
+///
+/// Once `stop`, where given, is set, reading fails, and so does a wait for a pipe or a terminal.
+/// Of a regular file those bytes are read that it had when it was opened; one that is longer,
+/// shorter or newer by then fails at its end, since its last row may be half a row.
+opened_file open_file(const std::string& path, const std::atomic<bool>* stop = nullptr);
 
 }  // namespace vitalproof::read

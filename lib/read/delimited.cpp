@@ -32,7 +32,7 @@ public:
           file_name_(file_name),
           into_(into),
           bytes_(source),
-          text_(bytes_),
+          text_(bytes_, options.most_unpacked),
           tokens_(text_, options.text),
           zone_(options.zone),
           gatherer_(*this, options.gathering) {}

@@ -101,7 +101,7 @@ byte_source& fhir_reader::unpacked() {
     if (packed_.peek(gzip_magic.size()) != gzip_magic) {
         return packed_;
     }
-    return unpacked_.emplace(packed_);
+    return unpacked_.emplace(packed_, options_.most_unpacked);
 }
 
 std::optional<file_error> fhir_reader::what_stopped(const byte_source& text,

@@ -1,5 +1,6 @@
 #include "read/form_checking_source.hpp"
 
+#include <libxml/SAX2.h>
 #include <libxml/parser.h>
 #include <libxml/xmlerror.h>
 
@@ -52,26 +53,53 @@ std::string_view words_for(int code) {
     }
 }
 
+constexpr int deepest = 256;  // as libxml2 has it for trees
+
 struct noted_error {
     std::uint64_t line = 0;
     int code = XML_ERR_OK;
+    int depth = 0;  // of the elements that are open
 };
+
+noted_error& noted_in(void* context) {
+    return *static_cast<noted_error*>(static_cast<xmlParserCtxtPtr>(context)->_private);
+}
 
 // Warnings and what is said of namespaces do not count: well-formedness knows neither.
 void note_error(void* context, xmlErrorPtr error) {
-    auto& noted = *static_cast<noted_error*>(static_cast<xmlParserCtxtPtr>(context)->_private);
+    noted_error& noted = noted_in(context);
     if (noted.code == XML_ERR_OK && error->level == XML_ERR_FATAL) {
-        noted = {static_cast<std::uint64_t>(std::max(error->line, 0)), error->code};
+        noted.line = static_cast<std::uint64_t>(std::max(error->line, 0));
+        noted.code = error->code;
     }
+}
+
+// libxml2 remembers the names of all elements that are open; its own bound is on trees alone.
+void note_start(void* context, const xmlChar* /*name*/, const xmlChar* /*prefix*/,
+                const xmlChar* /*uri*/, int /*namespaces*/, const xmlChar** /*declared*/,
+                int /*attributes*/, int /*defaulted*/, const xmlChar** /*values*/) {
+    noted_error& noted = noted_in(context);
+    if (++noted.depth > deepest && noted.code == XML_ERR_OK) {
+        noted.line = static_cast<std::uint64_t>(std::max(xmlSAX2GetLineNumber(context), 0));
+        noted.code = XML_ERR_INTERNAL_ERROR;
+        xmlStopParser(static_cast<xmlParserCtxtPtr>(context));
+    }
+}
+
+void note_end(void* context, const xmlChar* /*name*/, const xmlChar* /*prefix*/,
+              const xmlChar* /*uri*/) {
+    --noted_in(context).depth;
 }
 
 }  // namespace
 
-// No handler of content: nothing is kept, and no entity but XML's own five is known.
+// No handler of content but to count: nothing is kept, and no entity but XML's own five is known.
 struct form_checking_source::parser {
     parser() {
         handler.initialized = XML_SAX2_MAGIC;
         handler.serror = note_error;
+        handler.startElementNs = note_start;
+        handler.endElementNs = note_end;
         context = xmlCreatePushParserCtxt(&handler, nullptr, nullptr, 0, nullptr);
         if (context == nullptr) {
             throw std::bad_alloc();

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <limits>
 #include <new>
+#include <string>
 
 namespace vitalproof::read {
 
@@ -31,8 +32,8 @@ struct gzip_source::unpacker {
     bool fed_up = false;  // the packed bytes have come to their end
 };
 
-gzip_source::gzip_source(byte_source& from)
-    : from_(from), unpacker_(std::make_unique<unpacker>()) {}
+gzip_source::gzip_source(byte_source& from, std::uint64_t most)
+    : from_(from), most_(most), unpacker_(std::make_unique<unpacker>()) {}
 
 gzip_source::~gzip_source() = default;
 
@@ -89,7 +90,13 @@ std::ptrdiff_t gzip_source::read(char* into, std::size_t size) {
             trouble_ = "the gzip archive is damaged";
         }
     }
-    const auto given = static_cast<std::ptrdiff_t>(room - u.stream.avail_out);
+    auto given = static_cast<std::ptrdiff_t>(room - u.stream.avail_out);
+    if (static_cast<std::uint64_t>(given) > most_ - given_) {
+        given = static_cast<std::ptrdiff_t>(most_ - given_);
+        trouble_ = "the archive unpacks to more than " + std::to_string(most_) +
+                   " bytes, the bound of --most-unpacked";
+    }
+    given_ += static_cast<std::uint64_t>(given);
     return given == 0 && !trouble_.empty() ? -1 : given;
 }
 

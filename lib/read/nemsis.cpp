@@ -20,7 +20,7 @@ public:
           into_(into),
           bounds_(bounds),
           bytes_(source),
-          text_(bytes_),
+          text_(bytes_, options.most_unpacked),
           form_(options.strict_xml ? std::optional<form_checking_source>(std::in_place, text_)
                                    : std::nullopt),
           splitter_(form_ ? static_cast<byte_source&>(*form_) : text_, "PatientCareReport",
@@ -46,6 +46,8 @@ private:
     void take(const xml_piece& piece);
     void take_report(const xml_piece& piece);
     void refuse(const xml_piece& piece, std::string reason, std::string_view remedy);
+    void refuse_groups(std::span<const std::uint64_t> lines, std::string_view reason,
+                       std::string_view remedy);
     void refuse_fault(const xml_piece& piece);
     std::optional<file_error> what_stopped() const;
     void say_what_was_read();
@@ -88,8 +90,14 @@ void nemsis_reader::take_report(const xml_piece& piece) {
     report_.age.reset();
     report_.known = {};
     report_.sets.clear();
-    const auto read =
-        nemsis::read_report(document_.first_child(), options_.co2, piece.marked_lines, report_);
+    const pugi::xml_node element = document_.first_child();
+    nemsis::group_lines parted;
+    std::span<const std::uint64_t> lines = piece.marked_lines;
+    if (!nemsis::are_all_in_place(element, lines)) {
+        parted = nemsis::part_lines(element, lines);
+        lines = parted.in_place;
+    }
+    const auto read = nemsis::read_report(element, options_.co2, lines, report_);
     if (!read.has_identifier) {
         refuse(piece, "the report has no record number (eRecord.01)",
                "give it the number by which its agency knows it");
@@ -97,6 +105,8 @@ void nemsis_reader::take_report(const xml_piece& piece) {
     }
     outcome_.rows_examined += read.examined;
     outcome_.rows_other += read.other;
+    refuse_groups(parted.astray, "these vital signs do not stand in a section eVitals of their own",
+                  "export the report again");
     const auto say = [&](tally_of_lines& tally, std::uint64_t count) {
         for (std::uint64_t i = 0; i < count; ++i) {
             tally.add(piece.line);
@@ -123,12 +133,17 @@ void nemsis_reader::refuse(const xml_piece& piece, std::string reason, std::stri
     const std::string begun = piece.fault == xml_fault::stray
                                   ? std::string{}
                                   : " (it begins on line " + std::to_string(piece.line) + ")";
-    for (const std::uint64_t line : piece.marked_lines) {
+    refuse_groups(piece.marked_lines, reason + begun, remedy);
+}
+
+void nemsis_reader::refuse_groups(std::span<const std::uint64_t> lines, std::string_view reason,
+                                  std::string_view remedy) {
+    for (const std::uint64_t line : lines) {
         ++outcome_.rows_unread;
         into_.unread({.file = file_name_,
                       .line = line,
                       .column = "PatientCareReport",
-                      .reason = reason + begun,
+                      .reason = reason,
                       .remedy = remedy});
     }
 }

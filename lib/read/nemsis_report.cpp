@@ -6,6 +6,7 @@
 #include "read/number.hpp"
 #include "read/timestamp.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -17,6 +18,8 @@ constexpr std::uint16_t bit_of(sign_id sign) {
     return static_cast<std::uint16_t>(1U << index_of(sign));
 }
 
+constexpr std::string_view vital_group = "eVitals.VitalGroup";
+
 // One group of vital signs into a set.
 class group_reader {
 public:
@@ -25,6 +28,9 @@ public:
     void read(const pugi::xml_node& group) {
         for (pugi::xml_node child = group.first_child(); child; child = child.next_sibling()) {
             const std::string_view name = local_name(child);
+            if (name == vital_group) {
+                continue;  // of another time, and astray here
+            }
             if (name.ends_with("Group")) {
                 read(child);
             } else if (name.starts_with("eVitals.")) {
@@ -263,7 +269,7 @@ void read_vitals(const pugi::xml_node& section, const co2_percent_basis& co2,
                  report_outcome& outcome) {
     std::uint32_t number = 0;
     for (const pugi::xml_node& group : section.children()) {
-        if (local_name(group) != "eVitals.VitalGroup") {
+        if (local_name(group) != vital_group) {
             continue;
         }
         vital_set& set = report.sets.emplace_back();
@@ -295,7 +301,42 @@ void read_response(const pugi::xml_node& section, care_report& report) {
     });
 }
 
+void part_lines_of(const pugi::xml_node& parent, bool in_place, std::size_t& next,
+                   std::span<const std::uint64_t> lines, group_lines& into) {
+    for (const pugi::xml_node& child : parent.children()) {
+        const std::string_view name = local_name(child);
+        if (name == vital_group && next < lines.size()) {
+            (in_place ? into.in_place : into.astray).push_back(lines[next++]);
+        }
+        part_lines_of(child, false, next, lines, into);
+    }
+}
+
 }  // namespace
+
+bool are_all_in_place(const pugi::xml_node& element, std::span<const std::uint64_t> lines) {
+    std::size_t in_place = 0;
+    for (const pugi::xml_node& section : element.children()) {
+        if (local_name(section) == "eVitals") {
+            in_place += static_cast<std::size_t>(
+                std::ranges::count(section.children(), vital_group, local_name));
+        }
+    }
+    return in_place == lines.size();
+}
+
+group_lines part_lines(const pugi::xml_node& element, std::span<const std::uint64_t> lines) {
+    group_lines parted;
+    std::size_t next = 0;
+    for (const pugi::xml_node& section : element.children()) {
+        const std::string_view name = local_name(section);
+        if (name == vital_group && next < lines.size()) {
+            parted.astray.push_back(lines[next++]);
+        }
+        part_lines_of(section, name == "eVitals", next, lines, parted);
+    }
+    return parted;
+}
 
 report_outcome read_report(const pugi::xml_node& element, const co2_percent_basis& co2,
                            std::span<const std::uint64_t> lines, care_report& report) {

@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <span>
 #include <string>
+#include <vector>
 
 namespace pugi {
 class xml_node;
@@ -26,8 +27,20 @@ struct report_outcome {
     bool has_identifier = false;
 };
 
+/// The lines of a report's groups of vital signs, parted by where the groups stand.
+struct group_lines {
+    std::vector<std::uint64_t> in_place{};  ///< right in a section eVitals: these are read
+    std::vector<std::uint64_t> astray{};    ///< in another section, or in each other: these are not
+};
+
+/// Parts the lines of all of a report's groups, in the order in which they begin.
+group_lines part_lines(const pugi::xml_node& element, std::span<const std::uint64_t> lines);
+
+/// Whether as many groups as there are lines stand in place, so that there is nothing to part.
+bool are_all_in_place(const pugi::xml_node& element, std::span<const std::uint64_t> lines);
+
 /// Fills `report`, which must be empty, from a PatientCareReport element. `lines` are those on
-/// which its vital-sign groups begin.
+/// which its groups in place begin.
 report_outcome read_report(const pugi::xml_node& element, const co2_percent_basis& co2,
                            std::span<const std::uint64_t> lines, care_report& report);
 

@@ -28,8 +28,8 @@ delimited_outcome read_reports(byte_source& source, std::string_view file_name,
 }
 
 delimited_outcome read_report_file(const std::string& path, const delimited_options& options,
-                                   sink& into) {
-    const opened_file file = open_file(path);
+                                   sink& into, const std::atomic<bool>* stop) {
+    const opened_file file = open_file(path, stop);
     if (file.source == nullptr) {
         delimited_outcome outcome;
         outcome.error = file_error{file.error, file.remedy};

@@ -5,6 +5,7 @@
 #include "read/byte_source.hpp"
 #include "read/delimited.hpp"
 
+#include <atomic>
 #include <string>
 #include <string_view>
 
@@ -15,8 +16,9 @@ namespace vitalproof::read {
 delimited_outcome read_reports(byte_source& source, std::string_view file_name,
                                const delimited_options& options, sink& into);
 
-/// The same for a file by its path; one that cannot be opened is an error in the outcome.
+/// The same for a file by its path; one that cannot be opened is an error in the outcome, and so is
+/// a request to stop.
 delimited_outcome read_report_file(const std::string& path, const delimited_options& options,
-                                   sink& into);
+                                   sink& into, const std::atomic<bool>* stop = nullptr);
 
 }  // namespace vitalproof::read

@@ -15,7 +15,7 @@ std::optional<file_error> text_source::open() {
     peeking_source* text = &packed_;
     std::string_view first = text->peek(bytes_to_judge);
     if (first.starts_with(gzip_magic)) {
-        unpacked_.emplace(packed_);
+        unpacked_.emplace(packed_, most_unpacked_);
         text = &text_.emplace(*unpacked_);
         first = text->peek(bytes_to_judge);
     }

@@ -15,8 +15,9 @@ namespace vitalproof::read {
 
 class text_source final : public byte_source {
 public:
-    /// The other source must outlive this one.
-    explicit text_source(byte_source& from) : packed_(from) {}
+    /// The other source must outlive this one. An archive may unpack to `most_unpacked` bytes.
+    explicit text_source(byte_source& from, std::uint64_t most_unpacked = usual_most_unpacked)
+        : packed_(from), most_unpacked_(most_unpacked) {}
 
     /// Looks at the first bytes; the reason where they cannot begin a text. Once, before all else.
     std::optional<file_error> open();
@@ -29,6 +30,7 @@ public:
 
 private:
     peeking_source packed_;
+    std::uint64_t most_unpacked_;
     std::optional<gzip_source> unpacked_{};
     std::optional<peeking_source> text_{};  // what was unpacked
     std::optional<transcoding_source> transcoded_{};

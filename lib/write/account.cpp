@@ -219,7 +219,7 @@ void write_account(const output_folder& folder, const audit::account& account,
         document["by_device"] = names_as_json(counts.by_device);
     }
     output_file file(folder.file(account_name));
-    file.append(document.dump(2, ' ', false, json::error_handler_t::replace));
+    file.append(document.dump(2, ' ', true, json::error_handler_t::replace));
     file.append("\n");
     file.close();
 }

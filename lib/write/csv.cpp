@@ -1,6 +1,7 @@
 #include "write/csv.hpp"
 
 #include "read/text.hpp"
+#include "write/harmless.hpp"
 #include "write/special_bytes.hpp"
 
 #include <algorithm>
@@ -45,7 +46,8 @@ bool has_space_at_an_end(std::string_view text) {
 
 constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
 
-/// Quotes twice, control characters as spaces, what is no character as U+FFFD.
+/// Quotes twice, control characters as spaces, what is no character or turns the direction of the
+/// cells behind it as U+FFFD.
 void append_rewritten(std::string& row, std::string_view text) {
     for (;;) {
         const std::size_t plain = first_special(text, is_rewritten);
@@ -56,7 +58,8 @@ void append_rewritten(std::string& row, std::string_view text) {
         }
         const read::utf_8_step step = read::next_character(text);
         const bool beyond_ascii = static_cast<unsigned char>(text[0]) >= 0x80;
-        row.append(!step.sound           ? replacement
+        const bool acts = beyond_ascii && acts_on_text(text.substr(0, step.bytes));
+        row.append(!step.sound || acts   ? replacement
                    : beyond_ascii        ? text.substr(0, step.bytes)
                    : text.front() == '"' ? "\"\""
                                          : " ");

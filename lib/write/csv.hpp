@@ -1,6 +1,7 @@
 // One row of comma-separated text by RFC 4180, safe to open in a spreadsheet.
 // Used by every writer of tables. Promises that no cell can run as a formula, and that a row is
-// one line in UTF-8: control characters become spaces, bytes that are no character U+FFFD.
+// one line in UTF-8: control characters become spaces, bytes that are no character and characters
+// that turn the direction of writing U+FFFD.
 #pragma once
 
 #include <string>

@@ -51,7 +51,8 @@ private:
 };
 
 /// A folder of results. Written beside its final place under another name and moved there by
-/// publish(); without that, everything written is removed again.
+/// publish(); without that, everything written is removed again. What a program that was killed
+/// left of such a folder goes when the next audit is written to the same place.
 class output_folder {
 public:
     /// Makes the working folder. Throws folder_refused when `path` is a file, or a folder that
@@ -72,6 +73,7 @@ public:
 private:
     std::string path_;
     std::string working_;
+    int lock_ = -1;  // of the working folder, as long as somebody writes to it
     bool published_ = false;
 };
 

@@ -41,6 +41,29 @@ TEST_CASE("names and whatever might be one are not") {
     STATIC_REQUIRE(!may_be_echoed("name"));
 }
 
+TEST_CASE("nor is a date, which may be one of birth") {
+    STATIC_REQUIRE(!may_be_echoed("1950-05-05"));
+    STATIC_REQUIRE(!may_be_echoed("5/5/1950"));
+    STATIC_REQUIRE(!may_be_echoed("05.05.50"));
+    STATIC_REQUIRE(!may_be_echoed("1950/5/5"));
+    STATIC_REQUIRE(!may_be_echoed("31-12-1950 0"));
+    STATIC_REQUIRE(!may_be_echoed("1,1950-05-05,72"));
+    STATIC_REQUIRE(!may_be_echoed("(12/31/50)"));
+}
+
+TEST_CASE("what is no date is") {
+    STATIC_REQUIRE(may_be_echoed("120/80/93"));
+    STATIC_REQUIRE(may_be_echoed("110/70/83"));
+    STATIC_REQUIRE(may_be_echoed("36.8.1"));
+    STATIC_REQUIRE(may_be_echoed("36.8.12"));
+    STATIC_REQUIRE(may_be_echoed("12-14"));
+    STATIC_REQUIRE(may_be_echoed("1,120,80,70"));
+    STATIC_REQUIRE(may_be_echoed("1-2/3"));
+    STATIC_REQUIRE(may_be_echoed("3.9"));
+    STATIC_REQUIRE(may_be_echoed("..-//"));
+    STATIC_REQUIRE(may_be_echoed("80-"));
+}
+
 TEST_CASE("the errors of a spreadsheet are known by their whole text") {
     STATIC_REQUIRE(is_spreadsheet_error("#REF!"));
     STATIC_REQUIRE(is_spreadsheet_error("#n/a"));

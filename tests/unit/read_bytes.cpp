@@ -122,6 +122,25 @@ TEST_CASE("a broken archive gives what is before the break, and then the failure
     CHECK(gzip.read(&byte, 1) == -1);
 }
 
+TEST_CASE("an archive is given up where it unpacks to more than its bound, and not before") {
+    const std::string text(1000, 'x');
+    const std::string archive = packed(text) + packed(text);
+    const auto within = [&](std::uint64_t most, std::size_t step) {
+        read::memory_source source(archive);
+        read::gzip_source gzip(source, most);
+        return drain(gzip, step);
+    };
+    for (const std::size_t step : {1U, 7U, 1000U, 5000U}) {
+        CHECK(within(2000, step).text == text + text);
+        CHECK(within(2000, step).trouble.empty());
+        const drained cut = within(1999, step);
+        CHECK(cut.text == (text + text).substr(0, 1999));
+        CHECK(cut.trouble.starts_with("the archive unpacks to more than 1999 bytes"));
+        CHECK(within(0, step).text.empty());
+        CHECK_FALSE(within(0, step).trouble.empty());
+    }
+}
+
 TEST_CASE("rows before the end of a broken archive are read") {
     std::string text = "report,pulse\n";
     for (int i = 0; i < 50000; ++i) {

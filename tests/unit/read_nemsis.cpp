@@ -400,6 +400,28 @@ TEST_CASE("every group is accounted for") {
     }
 }
 
+TEST_CASE("a group that stands where none belongs is said, and lends its values to no other") {
+    const std::string good = group("<eVitals.06>120</eVitals.06>");
+    const std::string stray = group("<eVitals.06>300</eVitals.06>");
+    const auto require = [&](const std::string& sections, std::string_view groups) {
+        const nemsis read = of(good + "\n" + std::string(groups), sections);
+        CHECK(read.adds_up(1, 1, 0));
+        REQUIRE(read.report().sets.size() == 1);
+        CHECK(read.set().systolic.raw() == 120);
+        CHECK(read.unread_because(0, "section eVitals"));
+        return read;
+    };
+    require(within("eExam", stray), "");
+    require(stray, "");
+    CHECK(require("", within("eVitals.OddGroup", stray)).kept.unread_rows[0].line == 5);
+    // Within each other, the outer one is read without the inner one's values.
+    const nemsis nested = of(group("<eVitals.10>80</eVitals.10>\n" + stray) + "\n" + good);
+    CHECK(nested.adds_up(2, 1, 0));
+    CHECK_FALSE(nested.set(0).systolic.is_number());
+    CHECK(nested.kept.unread_rows.at(0).line == 5);
+    CHECK(nested.set(1).line == 6);
+}
+
 TEST_CASE("a report without sets is a report read, and no row") {
     const nemsis read(
         document("<PatientCareReport><eRecord><eRecord.01>1</eRecord.01></eRecord>"
