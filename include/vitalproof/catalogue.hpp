@@ -28,6 +28,7 @@
 #include <vitalproof/checks/unlikely.hpp>
 #include <vitalproof/checks/unreadable.hpp>
 #include <vitalproof/checks/zero.hpp>
+#include <vitalproof/explain/slip.hpp>
 
 #include <array>
 #include <bitset>
@@ -82,11 +83,12 @@ constexpr std::optional<std::size_t> find_check(std::string_view code) {
     return std::nullopt;
 }
 
-/// Everything an agency may set: the tables for single readings, each check's own limits, and
-/// which checks are on. Default-constructed, it holds the defaults and every check is on.
+/// Everything an agency may set: the tables for single readings, each check's own limits, what is
+/// explained, and which checks are on. Default-constructed, it holds the defaults and every check is on.
 class limits {
 public:
     sign_limits signs{};
+    explaining_limits explaining{};
 
     /// The own limits of check C, to read or to set.
     template <class C>

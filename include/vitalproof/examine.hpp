@@ -4,9 +4,11 @@
 #pragma once
 
 #include <vitalproof/care_report.hpp>
+#include <vitalproof/explain/explainer.hpp>
 #include <vitalproof/finding.hpp>
 #include <vitalproof/follower.hpp>
 #include <vitalproof/order.hpp>
+#include <vitalproof/report_neighbours.hpp>
 #include <vitalproof/run.hpp>
 
 #include <algorithm>
@@ -211,6 +213,8 @@ private:
             ask_of_report(rows, row);
         }
         if (!found_.empty()) {
+            const row_origin& origin = rows.origins[row];
+            explainer_.explain(found_, reports_.at(origin.report), origin.set, in_force_);
             hand_over(rows.origins[row].report, on_set);
         }
     }
@@ -338,28 +342,6 @@ private:
     }
 
     template <VitalSign S>
-    static std::optional<std::size_t> neighbour_of(const care_report& report, std::size_t set,
-                                                   std::ptrdiff_t step) {
-        const auto class_of = [&](std::size_t i) {
-            return method_class<S>(
-                report.known
-                    .overlaid_by(facts_of_methods(report.sets[i]).overlaid_by(report.sets[i].known))
-                    .yes_bits());
-        };
-        const std::size_t own = class_of(set);
-        for (std::size_t away = 1; away <= block_rows; ++away) {
-            const std::size_t at = set + static_cast<std::size_t>(step) * away;
-            if (at >= report.sets.size()) {  // below zero too: it wraps
-                break;
-            }
-            if (report.sets[at][S{}].is_number() && class_of(at) == own) {
-                return at;
-            }
-        }
-        return std::nullopt;
-    }
-
-    template <VitalSign S>
     static void add_neighbour(finding& f, const care_report& report, std::size_t set,
                               std::optional<std::size_t> other, evidence_place where) {
         if (!other) {
@@ -386,6 +368,7 @@ private:
     follower follower_;
     std::vector<std::size_t> fired_checks_;
     std::vector<finding> found_;
+    explainer explainer_;
 };
 
 /// The findings of one report.

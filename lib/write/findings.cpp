@@ -2,6 +2,8 @@
 
 #include "write/json.hpp"
 #include "write/names.hpp"
+#include "write/perhaps.hpp"
+#include <vitalproof/explain/words.hpp>
 
 #include <string>
 
@@ -92,8 +94,9 @@ findings_writer::findings_writer(const output_folder& folder, const limits& in_f
     : words_(in_force),
       table_(folder.file(findings_csv_name)),
       lines_(folder.file(findings_jsonl_name)) {
-    for (const auto name : {"report", "crew", "set", "taken_at", "check", "asks", "priority",
-                            "kind", "sign", "charted", "expected", "question", "fingerprint"}) {
+    for (const auto name :
+         {"report", "crew", "set", "taken_at", "check", "asks", "priority", "kind", "sign",
+          "charted", "expected", "question", "fingerprint", "perhaps"}) {
         row_.cell(name);
     }
     table_.append(row_.line());
@@ -107,6 +110,7 @@ void findings_writer::add(const batch_finding& f) {
     charted_ = message::charted(f);
     expected_ = message::expected(f);
     question_ = message::question(f);
+    perhaps_.clear();
     const std::string_view fingerprint = prints_.print(f);
     row_.clear();
     row_.cell(f.report).cell("").cell(f.set == 0 ? "" : std::to_string(f.set)).cell("");
@@ -171,6 +175,8 @@ void findings_writer::put_into_words(const finding& f) {
     words_.append_expected(expected_, f);
     question_.assign(set_.name).append(": ");
     words_.append_question(question_, f);
+    perhaps_.clear();
+    message::append_explanations(perhaps_, f.perhaps);
 }
 
 void findings_writer::add_row(const finding& f, std::string_view fingerprint) {
@@ -180,7 +186,7 @@ void findings_writer::add_row(const finding& f, std::string_view fingerprint) {
 }
 
 void findings_writer::finish_row(std::string_view fingerprint) {
-    row_.cell(charted_).cell(expected_).cell(question_).cell(fingerprint);
+    row_.cell(charted_).cell(expected_).cell(question_).cell(fingerprint).cell(perhaps_);
     table_.append(row_.line());
 }
 
@@ -202,6 +208,9 @@ void findings_writer::add_line(const finding& f, std::string_view fingerprint) {
         object.text("part_of", part_of_.of(f.part_of, [this](std::string& to, auto* whole) {
             to = wholes_.print(*whole);
         }));
+    }
+    if (!f.perhaps.empty()) {
+        append_perhaps(object.key("perhaps"), f.perhaps);
     }
     object.close();
     line_.push_back('\n');

@@ -87,6 +87,7 @@ private:
     std::string charted_;
     std::string expected_;
     std::string question_;
+    std::string perhaps_;
     csv_row row_;
     std::string line_;
 };

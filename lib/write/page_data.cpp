@@ -3,6 +3,7 @@
 #include "write/json.hpp"
 #include <vitalproof/age_limits.hpp>
 #include <vitalproof/detail/append.hpp>
+#include <vitalproof/explain/words.hpp>
 
 #include <algorithm>
 #include <array>
@@ -264,6 +265,9 @@ void page_data::keep(const finding& f, unsigned gravity) {
     append_evidence(elements, f);
     elements.integer(f.line);
     elements.text(f.place);
+    std::string perhaps;
+    message::append_explanations(perhaps, f.perhaps);
+    elements.text(perhaps);
     elements.close();
     entry.text = text.substr(1);
     bytes_ += entry.text.size();
