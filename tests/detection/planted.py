@@ -211,7 +211,5 @@ KINDS = [
     Kind("wrong_field", "one field too far", one_field_too_far),
     Kind("transposed_little", "two digits transposed, by up to 25 %",
          of_one_sign(changed_by(False, transposed))),
-    Kind("dropped_little", "a digit dropped, by up to 25 %",
-         of_one_sign(changed_by(False, dropped))),
     Kind("last_digit", "last digit off by one", of_one_sign(last_digit_off)),
 ]

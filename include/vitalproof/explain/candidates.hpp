@@ -125,8 +125,12 @@ private:
                    std::string_view held_as_other) {
         const other_unit other = *other_unit_of(id);
         add(slip::unit, id, on_grid(id, other.held(value))).instance = other_as_held;
-        add(slip::unit, id, on_grid(id, other.charted(value))).instance = held_as_other;
+        add(slip::unit, id, on_grid(id, other.charted(value)), of_converted(id)).instance =
+            held_as_other;
     }
+
+    /// Fields that ask for °F are common; those that ask for kPa or mmol/L are not.
+    static float of_converted(sign_id id) { return id == sign_id::temperature ? 1 : 20; }
 
     // All pressures of a set are of one unit.
     void add_pressures(std::string_view instance, bool inverse) {
@@ -138,7 +142,8 @@ private:
             }
             const double meant =
                 on_grid(id, inverse ? number(id) / other.factor : number(id) * other.factor);
-            c = c == nullptr ? &add(slip::unit, id, meant) : &c->meant(id, meant);
+            c = c == nullptr ? &add(slip::unit, id, meant, inverse ? of_converted(id) : 4)
+                             : &c->meant(id, meant);
         }
         if (c != nullptr) {
             c->instance = instance;
@@ -168,7 +173,7 @@ private:
             if ((a == id || b == id) && !std::isnan(number(a)) && !std::isnan(number(b)) &&
                 number(a) != number(b)) {
                 // Pressures are typed the other way round far more often than unlike fields.
-                add(slip::swapped, a, number(b), a == systolic && b == diastolic ? 1 : 5)
+                add(slip::swapped, a, number(b), a == systolic && b == diastolic ? 1 : 3)
                     .meant(b, number(a));
             }
         }
@@ -185,9 +190,9 @@ private:
             const bool here_first = row[i] == id && is_empty(row[i + 1]);
             const bool here_second = row[i + 1] == id && is_empty(row[i]);
             if (here_first) {
-                add(slip::wrong_field, row[i + 1], number(id), 2).meant(id, nothing);
+                add(slip::wrong_field, row[i + 1], number(id), 6).meant(id, nothing);
             } else if (here_second) {
-                add(slip::wrong_field, row[i], number(id), 2).meant(id, nothing);
+                add(slip::wrong_field, row[i], number(id), 6).meant(id, nothing);
             }
         }
     }
@@ -201,7 +206,7 @@ private:
         for (const double factor : {0.1, 10.0, 0.01, 100.0}) {
             const double meant = std::round(value * factor * 100) / 100;
             const bool large = factor > 50 || factor < 0.05;
-            add(slip::decimal, id, meant, large ? 8 : 2);
+            add(slip::decimal, id, meant, large ? 40 : 2);
         }
     }
 

@@ -36,9 +36,9 @@ inline constexpr auto may_rest_on_a_slip = [] {
         const check_info& info = check_table[i];
         const std::string_view family = info.code.substr(0, info.code.find('.'));
         const bool of_readings = info.kind == kind::plausibility && info.about.empty();
-        may[i] = family == "unreadable" ||
-                 (of_readings && family != "zero" && family != "meter" && family != "tube" &&
-                  family != "arrest" && family != "clock" && family != "gap");
+        may[i] = family == "unreadable" || info.code == "pressure.half" ||
+                 (of_readings && family != "zero" && info.code != "meter.edge" &&
+                  family != "tube" && family != "arrest" && family != "clock" && family != "gap");
     }
     return may;
 }();
@@ -76,6 +76,11 @@ public:
     }
 
 private:
+    struct share {
+        std::size_t slip = 0;  // its place among the candidates
+        float percent = 0;
+    };
+
     /// The signs that a finding rests on, where a slip may be behind it.
     static std::uint32_t signs_of(const finding& f) {
         std::uint32_t signs = 0;
@@ -148,7 +153,7 @@ private:
         return false;
     }
 
-    float odds_of(const slip_candidate& c, const set_likelihood& model, set_numbers meant) const {
+    double odds_of(const slip_candidate& c, const set_likelihood& model, set_numbers meant) const {
         for (std::size_t i = 0; i < c.count; ++i) {
             meant[index_of(c.values[i].sign)] = c.values[i].value;
         }
@@ -159,36 +164,40 @@ private:
             const auto i = static_cast<std::size_t>(std::countr_zero(left));
             odds *= model.of(static_cast<sign_id>(i), meant) / charted_[i];
         }
-        return static_cast<float>(std::min(odds, most_odds));
+        return odds;
     }
 
     /// Of the slips that change one of the signs, the most probable.
     explanations offered(std::uint32_t signs, const set_likelihood& model,
                          const set_numbers& numbers) {
         const explaining_limits& l = in_force_->explaining;
-        const float total = settle_shares(signs);
+        const double total = settle_shares(signs);
         explanations perhaps;
-        if (100 * total < l.together * (1 + total)) {
+        if (100 * total < double{l.together} * (1 + total)) {
             return perhaps;
         }
-        while (!perhaps.full()) {
-            const auto best =
+        // Ways to the same are told as one, which may put it before what was likelier by itself.
+        std::array<share, explanations::most + 1> best{};
+        for (share& each : best) {
+            each.slip =
                 static_cast<std::size_t>(std::ranges::max_element(shares_) - shares_.begin());
-            const float percent_of_all = 100 * take_share(best) / (1 + total);
-            if (percent_of_all < l.each) {
-                break;
+            each.percent = static_cast<float>(100 * take_share(each.slip) / (1 + total));
+        }
+        std::ranges::stable_sort(best, std::ranges::greater{}, &share::percent);
+        for (const share& each : best) {
+            if (each.percent >= l.each && !perhaps.full()) {
+                perhaps.add(told(candidates_.all()[each.slip], each.percent, model, numbers));
             }
-            perhaps.add(told(candidates_.all()[best], percent_of_all, model, numbers));
         }
         return perhaps;
     }
 
     /// Takes up the odds of the slips that change one of the signs; answers their sum of their
     /// odds.
-    float settle_shares(std::uint32_t signs) {
+    double settle_shares(std::uint32_t signs) {
         const auto all = candidates_.all();
         shares_.fill(0);
-        float total = 0;
+        double total = 0;
         for (std::size_t i = 0; i < all.size(); ++i) {
             shares_[i] = (all[i].signs & signs) != 0 ? odds_[i] : 0;
             total += shares_[i];
@@ -198,28 +207,31 @@ private:
 
     /// The odds of a slip and of all others that put back the same, taken out of the rest: a zero
     /// too many may be a digit typed twice.
-    float take_share(std::size_t of) {
+    double take_share(std::size_t of) {
         const auto all = candidates_.all();
-        float sum = 0;
+        if (of >= all.size()) {
+            return 0;
+        }
+        double sum = 0;
         for (std::size_t i = 0; i < all.size(); ++i) {
             if (shares_[i] > 0 && all[i].signs == all[of].signs &&
                 std::abs(all[i].values[0].value - all[of].values[0].value) < 1e-9) {
-                sum += std::exchange(shares_[i], 0.0F);
+                sum += std::exchange(shares_[i], 0.0);
             }
         }
         return sum;
     }
 
-    explanation told(const slip_candidate& c, float share, const set_likelihood& model,
+    explanation told(const slip_candidate& c, float percent_of_all, const set_likelihood& model,
                      const set_numbers& numbers) const {
         const explaining_limits& l = in_force_->explaining;
         explanation e;
         e.what = c.what;
-        e.how = share >= l.strong ? strength::strong
-                : share >= l.fair ? strength::fair
-                                  : strength::slight;
+        e.how = percent_of_all >= l.strong ? strength::strong
+                : percent_of_all >= l.fair ? strength::fair
+                                           : strength::slight;
         e.count = c.count;
-        e.probability = share / 100;
+        e.probability = percent_of_all / 100;
         e.instance = c.instance;
         e.values = c.values;
         set_numbers meant = numbers;
@@ -254,13 +266,11 @@ private:
             bit(fit::coma_score, set_likelihood::fits_coma_score(c.signs, meant)));
     }
 
-    static constexpr double most_odds = 1e30;  // a float ends soon behind it
-
     const limits* in_force_ = nullptr;  // of the set at hand
     slip_candidates candidates_{};
     std::array<double, sign_count> charted_{};  // how likely each number is as charted
-    std::array<float, slip_candidates::most> odds_{};
-    std::array<float, slip_candidates::most> shares_{};  // of one finding, until they are told
+    std::array<double, slip_candidates::most> odds_{};
+    std::array<double, slip_candidates::most> shares_{};  // of one finding, until they are told
     std::uint32_t unread_ = 0;
 };
 

@@ -48,15 +48,16 @@ inline constexpr std::array<sign_spread, sign_count> adult_spreads{{
     {1, 1, 1, 0.7, 0.05},
 }};
 
-/// By how much less likely a number is outside its range: outside `believable` most are slips,
-/// outside `possible` all are; and a fraction where people and devices give whole numbers.
+/// By how much less likely a number is outside its range: outside `believable` many are slips,
+/// outside `possible` all are. So low a one in somebody charted as fully awake contradicts itself.
 inline constexpr double unbelievable = 0.02;
 inline constexpr double cannot_be = 1e-13;
-inline constexpr double odd_fraction = 0.15;
-/// The likelihood of a reading that is not there, so that to leave one out is no gain: that of one
-/// which lies where readings commonly lie. Less between others, where a gap is odd.
-inline constexpr double of_a_blank = 0.6;
-inline constexpr double of_a_gap = 0.2;
+inline constexpr double unbelievable_if_awake = 0.05;
+/// Finer than a whole number, or a tenth of a degree, where the sets around are not.
+inline constexpr double odd_fraction = 0.01;
+/// How often a sign that stands in the next set is charted, and one that stands in none.
+inline constexpr double charted_like_the_next = 0.9;
+inline constexpr double charted_unlike_others = 0.1;
 
 /// Student's t with four degrees of freedom, for people, and three, for steps and for what tells of
 /// the same, each as a share of its highest value. Both have the heavy tails of real readings.
@@ -87,6 +88,7 @@ public:
             settle_for_child(*centiles, age->count());
         }
         settle_steps();
+        fine_ = are_neighbours_fine();
     }
 
     /// The signs whose fit hangs on one of these.
@@ -106,11 +108,14 @@ public:
     double of(sign_id id, const set_numbers& in) const {
         const std::size_t i = index_of(id);
         const double value = in[i];
+        const double charted = around_[i].alone    ? 0.5
+                               : around_[i].beside ? detail::charted_like_the_next
+                                                   : detail::charted_unlike_others;
         if (std::isnan(value)) {
-            const bool between = around_[i].has(0) || around_[i].has(1);
-            return between ? detail::of_a_gap : detail::of_a_blank;
+            return 1 - charted;
         }
-        return in_range(i, value) * beside_others(id, value, in) * near_neighbours(i, value);
+        return charted * in_range(i, value, is_awake(in)) * beside_others(id, value, in) *
+               near_neighbours(i, value);
     }
 
     /// Whether a number lies where the reading on that side makes it likely.
@@ -151,17 +156,42 @@ private:
                at(in, sign_id::coma_motor);
     }
 
-    double in_range(std::size_t i, double value) const {
+    double in_range(std::size_t i, double value, bool awake) const {
         const auto beyond = [value](const bounds& range) {
             return is_beyond(range, to_real(value));
         };
         if (beyond(ranges_.possible[i])) {
             return detail::cannot_be;
         }
-        const bool odd = value != std::floor(value) && i != index_of(sign_id::temperature) &&
-                         i != index_of(sign_id::mean_pressure);
+        const bool tenths = i == index_of(sign_id::temperature);
+        const bool odd = !fine_ && i != index_of(sign_id::mean_pressure) &&
+                         !is_whole(tenths ? 10 * value : value);
+        const bool low = value < double{ranges_.believable[i].low};
         return (beyond(ranges_.believable[i]) ? detail::unbelievable : 1) *
+               (low && awake ? detail::unbelievable_if_awake : 1) *
                (odd ? detail::odd_fraction : 1);
+    }
+
+    /// Whether numbers around are finer than people chart them: a device's.
+    bool are_neighbours_fine() const {
+        for (std::size_t i = 0; i < sign_count; ++i) {
+            const bool seldom_whole = i == index_of(sign_id::temperature) ||
+                                      i == index_of(sign_id::mean_pressure) ||
+                                      i == index_of(sign_id::glucose);
+            for (const double value : around_[i].values) {
+                if (!seldom_whole && !is_whole(value)) {
+                    return true;
+                }
+            }
+        }
+        return false;
+    }
+
+    /// What is not there is as good as whole.
+    static bool is_whole(double value) { return !(std::abs(value - std::round(value)) > 1e-6); }
+
+    static bool is_awake(const set_numbers& in) {
+        return at(in, sign_id::coma_total) == 15 || at(in, sign_id::responsiveness) == 1;
     }
 
     double among_people(std::size_t i, double value, double middle) const {
@@ -238,6 +268,7 @@ private:
     const set_neighbours& around_;
     std::array<sign_spread, sign_count> spreads_;
     std::array<std::array<double, 2>, sign_count> steps_{};  // by sign and side
+    bool fine_ = false;
 };
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -35,6 +35,8 @@ struct sign_neighbours {
     std::array<double, 2> values{std::numeric_limits<double>::quiet_NaN(),
                                  std::numeric_limits<double>::quiet_NaN()};
     std::array<double, 2> minutes{};
+    bool beside = false;  ///< whether one of them is in the very next set
+    bool alone = false;   ///< whether there is no other set
 
     bool has(std::size_t side) const { return !std::isnan(values[side]); }
 };
@@ -60,10 +62,12 @@ inline set_neighbours neighbours_of(const care_report& report, std::size_t set) 
     set_neighbours found{};
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
         sign_neighbours& of_sign = found[index_of(S::info.id)];
+        of_sign.alone = report.sets.size() == 1;
         for (const std::size_t side : {0U, 1U}) {
             const auto other =
                 neighbour_of<S>(report, set, side == 0 ? -1 : 1, detail::most_sets_away);
             if (other) {
+                of_sign.beside = of_sign.beside || *other + 1 == set || *other == set + 1;
                 of_sign.values[side] = report.sets[*other][s].raw();
                 of_sign.minutes[side] =
                     detail::minutes_between(report.sets[set], report.sets[*other]);
