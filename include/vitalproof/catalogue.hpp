@@ -21,6 +21,7 @@
 #include <vitalproof/checks/pressure.hpp>
 #include <vitalproof/checks/rate.hpp>
 #include <vitalproof/checks/repeated.hpp>
+#include <vitalproof/checks/slip.hpp>
 #include <vitalproof/checks/standard.hpp>
 #include <vitalproof/checks/swapped.hpp>
 #include <vitalproof/checks/tube.hpp>
@@ -46,7 +47,7 @@ using catalogue = decltype(
     checks::arrest_family{} + checks::ending_family{} + checks::standard_family{} +
     checks::clock_family{} + checks::clock_shift_family{} + checks::gap_family{} +
     checks::after_family{} + checks::holds_family{} + checks::repeated_family{} +
-    checks::change_family{} + checks::clinical_family{} + checks::clinical_patient_family{});
+    checks::change_family{} + checks::slip_family{} + checks::clinical_family{} + checks::clinical_patient_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 

@@ -4,12 +4,13 @@ import json
 import random
 import subprocess
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
 from pathlib import Path
 
-from planted import KINDS, Kind
-from real_charts import SOURCES, Report, Set, is_for_training, write
+from detection.planted import KINDS, Kind
+from detection.real_charts import SOURCES, Report, Set, is_for_training, write
 
 AROUND = 6  # sets that go along on either side of a planted one: more than a check looks at
 
@@ -64,25 +65,52 @@ def plant(
         name = f"{kind.name}-{len(cases)}"
         sets = [one if j == i else s for j, s in enumerate(report.sets)][begin:end]
         planted.append(Report(name, report.age, sets, report.minutes[begin:end]))
-        new = {s: one.get(s, "") for s in report.sets[i] | one if one.get(s, "") != report.sets[i].get(s, "")}
+        new = {
+            s: one.get(s, "")
+            for s in report.sets[i] | one
+            if one.get(s, "") != report.sets[i].get(s, "")
+        }
         was = {s: hid.get(s, "") for s in new}
-        cases.append(Case(source, kind.name, name, i - begin + 1, (report.id, i + 1), was, new,
-                          is_altered(report.sets[i])))
+        cases.append(
+            Case(
+                source,
+                kind.name,
+                name,
+                i - begin + 1,
+                (report.id, i + 1),
+                was,
+                new,
+                is_altered(report.sets[i]),
+            )
+        )
         if len(cases) == most:
             break
     return planted, cases
 
 
-def audit(program: Path, table: Path, into: Path) -> dict[tuple[str, int], list[dict]]:
-    """The findings of each set, and how they are explained."""
-    command = [program, "audit", table, "--into", into, "--quiet"]
+def findings_of(program: Path, files: list[Path], into: Path) -> Iterator[dict]:
+    command = [program, "audit", *files, "--into", into, "--quiet"]
     subprocess.run(command, check=True, capture_output=True, timeout=600)
-    found: dict[tuple[str, int], list[dict]] = defaultdict(list)
     with (into / "findings.jsonl").open(encoding="utf-8") as lines:
         for line in lines:
             finding = json.loads(line)
             if "report" in finding and "set" in finding:
-                found[finding["report"], finding["set"]].append(finding)
+                yield finding
+
+
+def audit(program: Path, table: Path, into: Path) -> dict[tuple[str, int], list[dict]]:
+    """The findings of each set, and how they are explained."""
+    found: dict[tuple[str, int], list[dict]] = defaultdict(list)
+    for finding in findings_of(program, [table], into):
+        found[finding["report"], finding["set"]].append(finding)
+    return found
+
+
+def audit_files(program: Path, files: list[Path], into: Path) -> dict[str, list[dict]]:
+    """The findings of each file, by its name."""
+    found: dict[str, list[dict]] = defaultdict(list)
+    for finding in findings_of(program, files, into):
+        found[Path(finding["place"]["file"]).name].append(finding)
     return found
 
 
@@ -98,8 +126,9 @@ def gives_back(offer: dict, case: Case) -> bool:
     if set(meant) != set(case.hid):
         return False
     return all(
-        meant[sign] is None if text == "" else
-        meant[sign] is not None and abs(meant[sign] - float(text)) <= rounding(case, sign)
+        meant[sign] is None
+        if text == ""
+        else meant[sign] is not None and abs(meant[sign] - float(text)) <= rounding(case, sign)
         for sign, text in case.hid.items()
     )
 
@@ -162,8 +191,15 @@ class Measured:
 
 
 def measure(
-    program: Path, data: Path, folder: Path, seed: int, most: int, training: bool,
-    sources: dict = SOURCES, kinds: list[Kind] = KINDS, reports_of_each: int | None = None,
+    program: Path,
+    data: Path,
+    folder: Path,
+    seed: int,
+    most: int,
+    training: bool,
+    sources: dict = SOURCES,
+    kinds: list[Kind] = KINDS,
+    reports_of_each: int | None = None,
 ) -> Measured:
     measured = Measured([], {})
     for source, reader in sources.items():

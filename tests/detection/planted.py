@@ -7,8 +7,9 @@ cannot be made: no such reading, or the same number after as before.
 import random
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
-from real_charts import Set
+from detection.real_charts import Set
 
 Planted = tuple[Set, dict[str, str]]
 Dice = random.Random
@@ -148,8 +149,9 @@ def by_ten(sign: str, text: str, dice: Dice) -> str | None:
 
 def last_digit_off(sign: str, text: str, dice: Dice) -> str | None:
     digits = text.replace(".", "")
-    last = int(digits[-1]) + (1 if digits[-1] == "0" else -1 if digits[-1] == "9" else
-                              dice.choice((-1, 1)))
+    last = int(digits[-1]) + (
+        1 if digits[-1] == "0" else -1 if digits[-1] == "9" else dice.choice((-1, 1))
+    )
     return pointed(text, digits[:-1] + str(last))
 
 
@@ -163,11 +165,7 @@ def letter(sign: str, text: str, dice: Dice) -> str | None:
 
 def one_field_too_far(one: Set, dice: Dice) -> Planted | None:
     row = ("systolic", "diastolic", "pulse", "respiratory_rate", "saturation")
-    pairs = [
-        (a, b)
-        for a, b in zip(row, row[1:], strict=False)
-        if number(one, a) > 0 and b not in one
-    ]
+    pairs = [(a, b) for a, b in pairwise(row) if number(one, a) > 0 and b not in one]
     if not pairs:
         return None
     a, b = dice.choice(pairs)
@@ -186,30 +184,63 @@ EASY = {"found": 0.97, "first": 0.90}
 DIGITS = {"found": 0.85, "first": 0.70}
 
 KINDS = [
-    Kind("swapped_pressure", "systolic and diastolic swapped", swapped("systolic", "diastolic"),
-         **EASY),
-    Kind("swapped_pulse_saturation", "pulse and saturation swapped", swapped("pulse", "saturation")),
-    Kind("unit_fahrenheit", "°F typed as °C", unit("temperature", lambda c: c * 1.8 + 32, ".1f"),
-         **EASY),
-    Kind("unit_celsius", "°C taken for °F and converted",
-         unit("temperature", lambda c: (c - 32) / 1.8, ".1f"), **EASY),
-    Kind("unit_glucose", "mmol/L typed as mg/dL", unit("glucose", lambda g: g / 18.0156, ".1f"),
-         **EASY),
+    Kind(
+        "swapped_pressure",
+        "systolic and diastolic swapped",
+        swapped("systolic", "diastolic"),
+        **EASY,
+    ),
+    Kind(
+        "swapped_pulse_saturation", "pulse and saturation swapped", swapped("pulse", "saturation")
+    ),
+    Kind(
+        "unit_fahrenheit",
+        "°F typed as °C",
+        unit("temperature", lambda c: c * 1.8 + 32, ".1f"),
+        **EASY,
+    ),
+    Kind(
+        "unit_celsius",
+        "°C taken for °F and converted",
+        unit("temperature", lambda c: (c - 32) / 1.8, ".1f"),
+        **EASY,
+    ),
+    Kind(
+        "unit_glucose",
+        "mmol/L typed as mg/dL",
+        unit("glucose", lambda g: g / 18.0156, ".1f"),
+        **EASY,
+    ),
     Kind("unit_pressure", "kPa typed as mmHg", in_kilopascal, **EASY),
     Kind("fraction", "a fraction typed as %", unit("saturation", lambda s: s / 100, ".2f"), **EASY),
     Kind("times_ten", "a zero too many, or no point", of_one_sign(times_ten), **EASY),
     Kind("by_ten", "a point too far left", of_one_sign(by_ten), **EASY),
     Kind("two_numbers", "120/80 in one cell", two_numbers("/"), **EASY),
     Kind("run_together", "12080 in one cell", two_numbers(""), **EASY),
-    Kind("transposed", "two digits transposed, by more than 25 %",
-         of_one_sign(changed_by(True, transposed)), **DIGITS),
-    Kind("dropped", "a digit dropped, by more than 25 %", of_one_sign(changed_by(True, dropped)),
-         **DIGITS),
-    Kind("doubled", "a digit doubled, by more than 25 %", of_one_sign(changed_by(True, doubled)),
-         **DIGITS),
+    Kind(
+        "transposed",
+        "two digits transposed, by more than 25 %",
+        of_one_sign(changed_by(True, transposed)),
+        **DIGITS,
+    ),
+    Kind(
+        "dropped",
+        "a digit dropped, by more than 25 %",
+        of_one_sign(changed_by(True, dropped)),
+        **DIGITS,
+    ),
+    Kind(
+        "doubled",
+        "a digit doubled, by more than 25 %",
+        of_one_sign(changed_by(True, doubled)),
+        **DIGITS,
+    ),
     Kind("letter", "O or l for a digit", of_one_sign(letter)),
     Kind("wrong_field", "one field too far", one_field_too_far),
-    Kind("transposed_little", "two digits transposed, by up to 25 %",
-         of_one_sign(changed_by(False, transposed))),
+    Kind(
+        "transposed_little",
+        "two digits transposed, by up to 25 %",
+        of_one_sign(changed_by(False, transposed)),
+    ),
     Kind("last_digit", "last digit off by one", of_one_sign(last_digit_off)),
 ]

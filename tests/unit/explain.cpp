@@ -233,7 +233,7 @@ TEST_CASE("a low exhaled CO2 with a tube in place is never explained") {
 }
 
 TEST_CASE("in sets at random no danger that may be true is explained away") {
-    const rows all = random_rows(20260301, 3000);
+    const testing::rows all = testing::random_rows(20260301, 3000);
     std::size_t explained_findings = 0;
     for (care_report report : all.reports) {
         put_in_order(report);
@@ -314,4 +314,22 @@ TEST_CASE("cells are taken for two numbers, or for digits, only as a whole") {
     STATIC_REQUIRE_FALSE(number_behind_letters("refused"));
     STATIC_REQUIRE_FALSE(number_behind_letters(""));
     STATIC_REQUIRE_FALSE(number_behind_letters("1.2.3"));
+}
+
+TEST_CASE("digits of every whole number of two or three change places without a branch") {
+    for (int value = 10; value < 1000; ++value) {
+        const int hundreds = value / 100;
+        const int tens = value / 10 % 10;
+        const int units = value % 10;
+        const auto number = static_cast<real>(value);
+        const checks::detail::transposed_digits meant{number};
+        CHECK(meant.last == static_cast<real>(100 * hundreds + 10 * units + tens));
+        CHECK(meant.first == static_cast<real>(100 * tens + 10 * hundreds + units));
+        CHECK(checks::detail::is_whole_of_several_digits(number));
+        for (const real fraction : {0.1F, 0.3F, 0.5F, 0.9F}) {
+            CHECK_FALSE(checks::detail::is_whole_of_several_digits(number + fraction));
+        }
+    }
+    CHECK_FALSE(checks::detail::is_whole_of_several_digits(9));
+    CHECK_FALSE(checks::detail::is_whole_of_several_digits(1000));
 }

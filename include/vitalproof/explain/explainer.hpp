@@ -177,10 +177,10 @@ private:
             return perhaps;
         }
         // Ways to the same are told as one, which may put it before what was likelier by itself.
+        const std::span held(shares_.data(), candidates_.all().size());
         std::array<share, explanations::most + 1> best{};
         for (share& each : best) {
-            each.slip =
-                static_cast<std::size_t>(std::ranges::max_element(shares_) - shares_.begin());
+            each.slip = static_cast<std::size_t>(std::ranges::max_element(held) - held.begin());
             each.percent = static_cast<float>(100 * take_share(each.slip) / (1 + total));
         }
         std::ranges::stable_sort(best, std::ranges::greater{}, &share::percent);
@@ -192,11 +192,9 @@ private:
         return perhaps;
     }
 
-    /// Takes up the odds of the slips that change one of the signs; answers their sum of their
-    /// odds.
+    /// Takes up the odds of the slips that change one of the signs; answers their sum.
     double settle_shares(std::uint32_t signs) {
         const auto all = candidates_.all();
-        shares_.fill(0);
         double total = 0;
         for (std::size_t i = 0; i < all.size(); ++i) {
             shares_[i] = (all[i].signs & signs) != 0 ? odds_[i] : 0;

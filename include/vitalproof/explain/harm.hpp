@@ -57,6 +57,7 @@ public:
             look_around(report, set, step);
         }
         if (report.call) {
+            altered_ = altered_ || report.call->is_about(complaint::altered_mind);
             for (const care_event& event : report.call->events) {
                 look_at(event, report.sets[set]);
             }
@@ -74,7 +75,8 @@ public:
         const bool low = value < double{detail::dangerous[i].low};
         const bool high = value > double{detail::dangerous[i].high};
         return (low && (stopped_or_airway_ || (id == sign_id::exhaled_co2 && tube_))) ||
-               ((low || high) && (altered(changed) || treated_for(id, low)));
+               ((low || high) &&
+                (altered_ || says_altered(numbers_, changed) || treated_for(id, low)));
     }
 
 private:
@@ -84,10 +86,10 @@ private:
                (id == sign_id::saturation && value > 0 && value <= 1);
     }
 
-    bool altered(std::uint32_t changed) const {
+    static bool says_altered(const set_numbers& in, std::uint32_t changed) {
         const auto says = [&](sign_id id) {
             const std::size_t i = index_of(id);
-            const double value = numbers_[i];
+            const double value = in[i];
             const bool less = id == sign_id::responsiveness
                                   ? value > 1
                                   : value < double{detail::dangerous[i].low};
@@ -134,6 +136,7 @@ private:
                 return;
             }
             look_at(report.sets[at].known, false);
+            altered_ = altered_ || says_altered(numbers_of(report.sets[at]), 0);
         }
     }
 
@@ -166,6 +169,7 @@ private:
 
     const sign_limits& ranges_;
     const set_numbers& numbers_;
+    bool altered_ = false;
     bool stopped_or_airway_ = false;
     bool tube_ = false;
     bool treated_ = false;
