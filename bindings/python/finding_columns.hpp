@@ -32,10 +32,11 @@ enum class finding_text : std::uint8_t {
     source,
     fingerprint,
     part_of,
+    perhaps,
 };
-inline constexpr std::array<const char*, 14> finding_text_names{
-    "report", "crew",    "taken_at", "check",    "asks",   "kind",        "sign",
-    "unit",   "charted", "expected", "question", "source", "fingerprint", "part_of"};
+inline constexpr std::array<const char*, 15> finding_text_names{
+    "report",  "crew",     "taken_at", "check",  "asks",        "kind",    "sign",   "unit",
+    "charted", "expected", "question", "source", "fingerprint", "part_of", "perhaps"};
 
 /// Columns of numbers, which come first.
 enum class finding_number : std::uint8_t { row, set, priority };

@@ -3,6 +3,7 @@
 #include "audit/column_findings.hpp"
 #include "parallel.hpp"
 #include <vitalproof/examine.hpp>
+#include <vitalproof/explain/words.hpp>
 #include <vitalproof/fingerprint.hpp>
 #include <vitalproof/message.hpp>
 
@@ -47,8 +48,9 @@ public:
         begin(f.info(), describe(f.sign).name);
         columns_->add_number(finding_number::row, -1);
         columns_->add_number(finding_number::set, -1);
-        for (const finding_text none : {finding_text::report, finding_text::crew,
-                                        finding_text::taken_at, finding_text::part_of}) {
+        for (const finding_text none :
+             {finding_text::report, finding_text::crew, finding_text::taken_at,
+              finding_text::part_of, finding_text::perhaps}) {
             columns_->add_text(none, "");
         }
         columns_->add_text(finding_text::unit, f.stated);
@@ -79,6 +81,11 @@ private:
         } else {
             add_words("", "", "");
         }
+        text_.clear();
+        if (with_words_) {
+            message::append_explanations(text_, f.perhaps);
+        }
+        columns_->add_text(finding_text::perhaps, text_);
         columns_->add_text(finding_text::part_of,
                            f.part_of == nullptr ? std::string_view() : prints_.print(*f.part_of));
         columns_->add_text(finding_text::fingerprint, prints_.print(f));

@@ -21,6 +21,7 @@
 #include <vitalproof/checks/pressure.hpp>
 #include <vitalproof/checks/rate.hpp>
 #include <vitalproof/checks/repeated.hpp>
+#include <vitalproof/checks/slip.hpp>
 #include <vitalproof/checks/standard.hpp>
 #include <vitalproof/checks/swapped.hpp>
 #include <vitalproof/checks/tube.hpp>
@@ -28,6 +29,7 @@
 #include <vitalproof/checks/unlikely.hpp>
 #include <vitalproof/checks/unreadable.hpp>
 #include <vitalproof/checks/zero.hpp>
+#include <vitalproof/explain/slip.hpp>
 
 #include <array>
 #include <bitset>
@@ -45,7 +47,7 @@ using catalogue = decltype(
     checks::arrest_family{} + checks::ending_family{} + checks::standard_family{} +
     checks::clock_family{} + checks::clock_shift_family{} + checks::gap_family{} +
     checks::after_family{} + checks::holds_family{} + checks::repeated_family{} +
-    checks::change_family{} + checks::clinical_family{} + checks::clinical_patient_family{});
+    checks::change_family{} + checks::slip_family{} + checks::clinical_family{} + checks::clinical_patient_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 
@@ -82,11 +84,12 @@ constexpr std::optional<std::size_t> find_check(std::string_view code) {
     return std::nullopt;
 }
 
-/// Everything an agency may set: the tables for single readings, each check's own limits, and
-/// which checks are on. Default-constructed, it holds the defaults and every check is on.
+/// Everything an agency may set: the tables for single readings, each check's own limits, what is
+/// explained, and which checks are on. Default-constructed, it holds the defaults and every check is on.
 class limits {
 public:
     sign_limits signs{};
+    explaining_limits explaining{};
 
     /// The own limits of check C, to read or to set.
     template <class C>

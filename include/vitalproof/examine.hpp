@@ -4,10 +4,12 @@
 #pragma once
 
 #include <vitalproof/care_report.hpp>
+#include <vitalproof/explain/explainer.hpp>
 #include <vitalproof/finding.hpp>
 #include <vitalproof/first_minutes.hpp>
 #include <vitalproof/follower.hpp>
 #include <vitalproof/order.hpp>
+#include <vitalproof/report_neighbours.hpp>
 #include <vitalproof/run.hpp>
 
 #include <algorithm>
@@ -218,6 +220,9 @@ private:
             ask_of_report(rows, row);
         }
         if (found_count_ != 0) {
+            const row_origin& origin = rows.origins[row];
+            explainer_.explain(std::span(found_.data(), found_count_), reports_.at(origin.report),
+                               origin.set, in_force_);
             hand_over(rows.origins[row].report, on_set);
         }
     }
@@ -298,6 +303,7 @@ private:
         f.evidence.clear();
         f.part_of = nullptr;
         f.unit_stated = true;
+        f.perhaps = {};
         f.known = facts::from_bits(rows.block.yes[row], rows.block.no[row]);
         if (check_of_report[check]) {
             detail::report_table[check].explain(report, origin.set, in_force_, f.evidence);
@@ -353,28 +359,6 @@ private:
     }
 
     template <VitalSign S>
-    static std::optional<std::size_t> neighbour_of(const care_report& report, std::size_t set,
-                                                   std::ptrdiff_t step) {
-        const auto class_of = [&](std::size_t i) {
-            return method_class<S>(
-                report.known
-                    .overlaid_by(facts_of_methods(report.sets[i]).overlaid_by(report.sets[i].known))
-                    .yes_bits());
-        };
-        const std::size_t own = class_of(set);
-        for (std::size_t away = 1; away <= block_rows; ++away) {
-            const std::size_t at = set + static_cast<std::size_t>(step) * away;
-            if (at >= report.sets.size()) {  // below zero too: it wraps
-                break;
-            }
-            if (report.sets[at][S{}].is_number() && class_of(at) == own) {
-                return at;
-            }
-        }
-        return std::nullopt;
-    }
-
-    template <VitalSign S>
     static void add_neighbour(finding& f, const care_report& report, std::size_t set,
                               std::optional<std::size_t> other, evidence_place where) {
         if (!other) {
@@ -402,6 +386,7 @@ private:
     std::vector<std::size_t> fired_checks_;
     std::vector<finding> found_;  // the first so many are the row's
     std::size_t found_count_ = 0;
+    explainer explainer_;
 };
 
 /// The findings of one report.

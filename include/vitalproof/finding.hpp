@@ -6,6 +6,7 @@
 
 #include <vitalproof/catalogue.hpp>
 #include <vitalproof/charted_text.hpp>
+#include <vitalproof/explain/slip.hpp>
 #include <vitalproof/vital_set.hpp>
 
 #include <array>
@@ -127,6 +128,8 @@ struct finding {
     /// False where the source states no unit for the reading and its number would fit another than
     /// the one assumed.
     bool unit_stated = true;
+    /// What was probably meant, for the reviewer; never part of the question to a crew.
+    explanations perhaps{};
 
     const check_info& info() const { return check_table[check]; }
 };

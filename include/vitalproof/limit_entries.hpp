@@ -13,7 +13,8 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-/// One figure. `table` is a check's code, or `usual.SIGN` for the adult reference.
+/// One figure. `table` is a check's code, `usual.SIGN` for the adult reference, or `explain.rates`
+/// and `explain.offered` for what was probably meant.
 struct limit_entry {
     std::string table;
     std::string name;  ///< within its table: `low`, `high`, `low_when_exposure`, `under`
@@ -57,6 +58,19 @@ inline void list_sign_limits(std::vector<limit_entry>& entries, sign_limits& sig
     }
 }
 
+inline void list_explaining(std::vector<limit_entry>& entries, explaining_limits& of) {
+    constexpr std::string_view rate = "from memory: single slips, a few in ten thousand each";
+    constexpr std::string_view chosen = "chosen: how sure an explanation must be to help a reviewer";
+    for (std::size_t i = 0; i < slip_count; ++i) {
+        entries.push_back({"explain.rates", std::string(slip_names[i]), "%", rate, &of.rates[i]});
+    }
+    const std::string table = "explain.offered";
+    entries.push_back({table, "together", "%", chosen, &of.together});
+    entries.push_back({table, "each", "%", chosen, &of.each});
+    entries.push_back({table, "fair", "%", chosen, &of.fair});
+    entries.push_back({table, "strong", "%", chosen, &of.strong});
+}
+
 template <class C>
 void list_own_limits(std::vector<limit_entry>& entries, limits& in_force) {
     std::apply(
@@ -78,6 +92,7 @@ void list_own_limits(std::vector<limit_entry>& entries, limits& in_force) {
 inline std::vector<limit_entry> list_limits(limits& in_force) {
     std::vector<limit_entry> entries;
     detail::list_sign_limits(entries, in_force.signs);
+    detail::list_explaining(entries, in_force.explaining);
     for_each_check(catalogue{}, [&]<class C>() { detail::list_own_limits<C>(entries, in_force); });
     return entries;
 }

@@ -6,6 +6,7 @@
 #include <vitalproof/catalogue.hpp>
 #include <vitalproof/columns.hpp>
 #include <vitalproof/examine.hpp>
+#include <vitalproof/explain/words.hpp>
 #include <vitalproof/fingerprint.hpp>
 #include <vitalproof/limit_entries.hpp>
 #include <vitalproof/message.hpp>

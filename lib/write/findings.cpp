@@ -2,6 +2,7 @@
 
 #include "write/json.hpp"
 #include "write/names.hpp"
+#include "write/perhaps.hpp"
 
 #include <string>
 
@@ -90,8 +91,9 @@ void append_batch_place(std::string& out, const batch_finding& f) {
 
 findings_writer::findings_writer(const output_folder& folder)
     : table_(folder.file(findings_csv_name)), lines_(folder.file(findings_jsonl_name)) {
-    for (const auto name : {"report", "crew", "set", "taken_at", "check", "asks", "priority",
-                            "kind", "sign", "charted", "expected", "question", "fingerprint"}) {
+    for (const auto name :
+         {"report", "crew", "set", "taken_at", "check", "asks", "priority", "kind", "sign",
+          "charted", "expected", "question", "fingerprint", "perhaps"}) {
         row_.cell(name);
     }
     table_.append(row_.line());
@@ -109,7 +111,7 @@ void findings_writer::add(const batch_finding& f) {
     row_.clear();
     row_.cell(f.report).cell("").cell(f.set == 0 ? "" : std::to_string(f.set)).cell("");
     row_.cells(cells_of(f.info(), subject_of(f)));
-    row_.cell(charted).cell(expected).cell(question).cell(fingerprint);
+    row_.cell(charted).cell(expected).cell(question).cell(fingerprint).cell("");
     table_.append(row_.line());
 
     line_.clear();
@@ -154,7 +156,7 @@ void findings_writer::add_row(const finding& f, const worded& in_words) {
     row_.clear();
     row_.cells(set_.cells.text()).cells(checks_[f.check].cells);
     row_.cell(in_words.charted()).cell(in_words.expected()).cell(in_words.question());
-    row_.cell(in_words.fingerprint());
+    row_.cell(in_words.fingerprint()).cell(in_words.perhaps());
     table_.append(row_.line());
 }
 
@@ -176,6 +178,9 @@ void findings_writer::add_line(const finding& f, const worded& in_words) {
         object.text("part_of", part_of_.of(f.part_of, [this](std::string& to, auto* whole) {
             to = wholes_.print(*whole);
         }));
+    }
+    if (!f.perhaps.empty()) {
+        append_perhaps(object.key("perhaps"), f.perhaps);
     }
     object.close();
     line_.push_back('\n');

@@ -311,6 +311,7 @@ void page_data::keep(const finding& f, const worded& in_words, unsigned gravity)
     append_evidence(elements, f);
     elements.integer(f.line);
     elements.text(f.place);
+    elements.text(in_words.perhaps());
     elements.close();
     entry.text = texts_.add(std::string_view(text_).substr(1));
     bytes_ += entry.text.size;

@@ -1,5 +1,7 @@
 #include "write/worded.hpp"
 
+#include <vitalproof/explain/words.hpp>
+
 namespace vitalproof::write {
 
 void worded::start_set(const finding& any) {
@@ -16,6 +18,8 @@ void worded::take(const finding& f) {
     words_.append_expected(expected_, f);
     question_.assign(set_name_).append(": ");
     words_.append_question(question_, f);
+    perhaps_.clear();
+    message::append_explanations(perhaps_, f.perhaps);
     fingerprint_ = prints_.print(f);
 }
 

@@ -25,6 +25,8 @@ public:
     std::string_view expected() const { return expected_; }
     std::string_view question() const { return question_; }
     std::string_view fingerprint() const { return fingerprint_; }
+    /// What was probably meant; for the reviewer alone.
+    std::string_view perhaps() const { return perhaps_; }
 
 private:
     message_writer words_;
@@ -34,6 +36,7 @@ private:
     std::string charted_;
     std::string expected_;
     std::string question_;
+    std::string perhaps_;
     std::string_view fingerprint_;
 };
 

@@ -23,6 +23,7 @@ COLUMNS = [
     "expected",
     "question",
     "fingerprint",
+    "perhaps",
 ]
 
 REPORTS = (

@@ -33,6 +33,7 @@ const finding = (more: Partial<Finding> = {}): Finding => ({
     moments: [],
     line: 2,
     element: "",
+    perhaps: "",
     ...more,
 });
 const report: Report = { id: "7", file: "week.csv", crew: 0, sets: [[1, 3600, [], []]] };

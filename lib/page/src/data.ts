@@ -85,7 +85,7 @@ export const callTimes = [
 ];
 
 /** Report, whole column (-1: none), set, check, charted, expected, question, fingerprint, readings
- * it rests on (sign, set), numbers worked out, moments, line, element. */
+ * it rests on (sign, set), numbers worked out, moments, line, element, what was probably meant. */
 export type WrittenFinding = [
     number,
     number,
@@ -99,6 +99,7 @@ export type WrittenFinding = [
     [string, string][],
     [string, number | null][],
     number,
+    string,
     string,
 ];
 
@@ -164,6 +165,8 @@ export interface Finding {
     moments: [string, number | null][];
     line: number;
     element: string;
+    /** For the reviewer; never part of the question to a crew. Empty as a rule. */
+    perhaps: string;
 }
 
 export function findingsOf(written: Written): Finding[] {
@@ -181,6 +184,7 @@ export function findingsOf(written: Written): Finding[] {
         moments: f[10],
         line: f[11],
         element: f[12],
+        perhaps: f[13],
     }));
 }
 

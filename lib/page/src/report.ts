@@ -181,6 +181,7 @@ export class ReportView {
             {},
             ...row("Charted", finding.charted),
             ...row("Expected", finding.expected),
+            ...(finding.perhaps === "" ? [] : row("Perhaps", finding.perhaps)),
             ...(readings.length > 0 ? row("Rests on", readings.join("; ")) : []),
             ...(more.length > 0 ? row("Worked out", more.join("; ")) : []),
             ...row("Why", finding.check.why),

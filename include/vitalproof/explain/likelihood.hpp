@@ -1,0 +1,274 @@
+// How well a set's numbers go together: with people of the age, with each other, with the sets
+// around.
+// Used to weigh what a slip would explain. Promises one stated model: every number has a place and
+// a spread in each of the three, and Student's t says how seldom it strays. The spreads are rounded
+// from the half of public data that detection is not measured on (NHANES 2009-2012, CRASH-2,
+// PhysioNet Challenge 2012; `tests/detection/spreads.py`) where they hold the sign, else from
+// memory.
+#pragma once
+
+#include <vitalproof/age_limits.hpp>
+#include <vitalproof/explain/set_numbers.hpp>
+#include <vitalproof/limits.hpp>
+
+#include <array>
+#include <cmath>
+#include <cstdint>
+#include <optional>
+
+namespace vitalproof::inline VITALPROOF_ABI {
+
+/// Where the values of a sign lie among people, and how far a reading lies from the next: at once,
+/// and for the square root of each minute between.
+struct sign_spread {
+    double middle;
+    double below;
+    double above;
+    double step;
+    double step_a_minute;
+};
+
+namespace detail {
+
+inline constexpr std::array<sign_spread, sign_count> adult_spreads{{
+    {125, 20, 25, 8, 1.5},      // systolic
+    {74, 12, 12, 6, 1},         // diastolic, where there is no systolic
+    {92, 15, 18, 6, 1},         // mean, where there is no pressure it is the mean of
+    {86, 16, 21, 5, 0.8},       // pulse
+    {86, 16, 21, 5, 0.8},       // ECG rate, where there is no pulse
+    {18, 4, 6, 3, 0.4},         // respiratory rate
+    {97, 3.5, 2, 1.5, 0.3},     // saturation
+    {125, 30, 55, 12, 4},       // glucose
+    {37, 7, 7, 4, 0.6},         // exhaled CO2
+    {37, 0.6, 0.7, 0.2, 0.06},  // temperature
+    {4, 1, 1, 0.7, 0.05},       // coma score: eye, verbal, motor, total; responsiveness
+    {5, 1.3, 1, 0.7, 0.05},
+    {6, 1.3, 1, 0.7, 0.05},
+    {15, 3, 1, 1, 0.1},
+    {1, 1, 1, 0.7, 0.05},
+}};
+
+/// By how much less likely a number is outside its range: outside `believable` many are slips,
+/// outside `possible` all are. So low a one in somebody charted as fully awake contradicts itself.
+inline constexpr double unbelievable = 0.02;
+inline constexpr double cannot_be = 1e-13;
+inline constexpr double unbelievable_if_awake = 0.05;
+/// Finer than a whole number, or a tenth of a degree, where the sets around are not.
+inline constexpr double odd_fraction = 0.01;
+/// How often a sign that stands in the next set is charted, and one that stands in none.
+inline constexpr double charted_like_the_next = 0.9;
+inline constexpr double charted_unlike_others = 0.1;
+
+/// Student's t with four degrees of freedom, for people, and three, for steps and for what tells of
+/// the same, each as a share of its highest value. Both have the heavy tails of real readings.
+inline double among_people(double away, double scale) {
+    const double z = away / scale;
+    const double t = 1 + z * z / 4;
+    return 1 / (t * t * std::sqrt(t));
+}
+inline double beside(double away, double scale) {
+    const double z = away / scale;
+    const double t = 1 + z * z / 3;
+    return 1 / (t * t);
+}
+
+template <class... Id>
+constexpr std::uint32_t bits_of(Id... ids) {
+    return ((1U << index_of(ids)) | ...);
+}
+
+}  // namespace detail
+
+class set_likelihood {
+public:
+    set_likelihood(const sign_limits& ranges, std::optional<age_in_years> age,
+                   const set_neighbours& around)
+        : ranges_(ranges), around_(around), spreads_(detail::adult_spreads) {
+        if (const child_centiles* centiles = centiles_of(age)) {
+            settle_for_child(*centiles, age->count());
+        }
+        settle_steps();
+        fine_ = are_neighbours_fine();
+    }
+
+    /// The signs whose fit hangs on one of these.
+    static constexpr std::uint32_t leaning_on(std::uint32_t signs) {
+        constexpr std::uint32_t pressures = detail::bits_of(sign_id::systolic, sign_id::diastolic);
+        constexpr std::uint32_t parts =
+            detail::bits_of(sign_id::coma_eye, sign_id::coma_verbal, sign_id::coma_motor);
+        const auto add = [&](std::uint32_t of, std::uint32_t leaning) {
+            return (signs & of) != 0 ? leaning : 0;
+        };
+        return signs | add(pressures, detail::bits_of(sign_id::diastolic, sign_id::mean_pressure)) |
+               add(detail::bits_of(sign_id::pulse), detail::bits_of(sign_id::ecg_rate)) |
+               add(parts, detail::bits_of(sign_id::coma_total));
+    }
+
+    /// How likely one sign's number is, the others given; of the likeliest it would be 1.
+    double of(sign_id id, const set_numbers& in) const {
+        const std::size_t i = index_of(id);
+        const double value = in[i];
+        const double charted = around_[i].alone    ? 0.5
+                               : around_[i].beside ? detail::charted_like_the_next
+                                                   : detail::charted_unlike_others;
+        if (std::isnan(value)) {
+            return 1 - charted;
+        }
+        return charted * in_range(i, value, is_awake(in)) * beside_others(id, value, in) *
+               near_neighbours(i, value);
+    }
+
+    /// Whether a number lies where the reading on that side makes it likely.
+    bool is_near(std::size_t i, double value, std::size_t side) const {
+        constexpr double near = 2.5;
+        return around_[i].has(side) &&
+               std::abs(value - around_[i].values[side]) <= near * steps_[i][side];
+    }
+
+    const sign_limits& ranges() const { return ranges_; }
+
+    // Whether signs that changed now go with those that they lean on.
+
+    static bool fits_mean(std::uint32_t signs, const set_numbers& in) {
+        using enum sign_id;
+        return (signs & detail::bits_of(systolic, diastolic, mean_pressure)) != 0 &&
+               std::abs(at(in, mean_pressure) - mean_of(in)) <= 10;
+    }
+    static bool fits_rate(std::uint32_t signs, const set_numbers& in) {
+        using enum sign_id;
+        return (signs & detail::bits_of(pulse, ecg_rate)) != 0 &&
+               std::abs(at(in, pulse) - at(in, ecg_rate)) <= 10;
+    }
+    static bool fits_coma_score(std::uint32_t signs, const set_numbers& in) {
+        using enum sign_id;
+        return (signs & detail::bits_of(coma_eye, coma_verbal, coma_motor, coma_total)) != 0 &&
+               at(in, coma_total) == parts_of(in);
+    }
+
+private:
+    static double at(const set_numbers& in, sign_id id) { return in[index_of(id)]; }
+    static double mean_of(const set_numbers& in) {
+        const double diastolic = at(in, sign_id::diastolic);
+        return diastolic + (at(in, sign_id::systolic) - diastolic) / 3;
+    }
+    static double parts_of(const set_numbers& in) {
+        return at(in, sign_id::coma_eye) + at(in, sign_id::coma_verbal) +
+               at(in, sign_id::coma_motor);
+    }
+
+    double in_range(std::size_t i, double value, bool awake) const {
+        const auto beyond = [value](const bounds& range) {
+            return is_beyond(range, to_real(value));
+        };
+        if (beyond(ranges_.possible[i])) {
+            return detail::cannot_be;
+        }
+        const bool tenths = i == index_of(sign_id::temperature);
+        const bool odd = !fine_ && i != index_of(sign_id::mean_pressure) &&
+                         !is_whole(tenths ? 10 * value : value);
+        const bool low = value < double{ranges_.believable[i].low};
+        return (beyond(ranges_.believable[i]) ? detail::unbelievable : 1) *
+               (low && awake ? detail::unbelievable_if_awake : 1) *
+               (odd ? detail::odd_fraction : 1);
+    }
+
+    /// Whether numbers around are finer than people chart them: a device's.
+    bool are_neighbours_fine() const {
+        for (std::size_t i = 0; i < sign_count; ++i) {
+            const bool seldom_whole = i == index_of(sign_id::temperature) ||
+                                      i == index_of(sign_id::mean_pressure) ||
+                                      i == index_of(sign_id::glucose);
+            for (const double value : around_[i].values) {
+                if (!seldom_whole && !is_whole(value)) {
+                    return true;
+                }
+            }
+        }
+        return false;
+    }
+
+    /// What is not there is as good as whole.
+    static bool is_whole(double value) { return !(std::abs(value - std::round(value)) > 1e-6); }
+
+    static bool is_awake(const set_numbers& in) {
+        return at(in, sign_id::coma_total) == 15 || at(in, sign_id::responsiveness) == 1;
+    }
+
+    double among_people(std::size_t i, double value, double middle) const {
+        const double away = value - middle;
+        return detail::among_people(away, away < 0 ? spreads_[i].below : spreads_[i].above);
+    }
+
+    /// Beside what it goes with where that is there, else among people.
+    double beside_others(sign_id id, double value, const set_numbers& in) const {
+        const double systolic = at(in, sign_id::systolic);
+        const double diastolic = at(in, sign_id::diastolic);
+        const double pulse = at(in, sign_id::pulse);
+        const std::size_t i = index_of(id);
+        if (id == sign_id::diastolic && systolic > 0) {
+            constexpr double share = 0.3;  // of a higher systolic that the diastolic takes part in
+            const double middle = spreads_[i].middle + share * (systolic - spreads_[0].middle);
+            return among_people(i, value, middle) *
+                   (value >= systolic && value > 0 ? detail::cannot_be : 1);
+        }
+        if (id == sign_id::mean_pressure && systolic > 0 && diastolic > 0) {
+            const bool outside = value < diastolic || value > systolic;
+            return beside(value, mean_of(in)) * (outside ? detail::unbelievable : 1);
+        }
+        if (id == sign_id::ecg_rate && pulse > 0) {
+            return beside(value, pulse);
+        }
+        if (const double parts = parts_of(in); id == sign_id::coma_total && !std::isnan(parts)) {
+            return value == parts ? 1 : detail::unbelievable * detail::unbelievable;
+        }
+        return among_people(i, value, spreads_[i].middle);
+    }
+
+    /// A number beside another that tells of the same; they seldom lie 4 apart.
+    static double beside(double value, double other) { return detail::beside(value - other, 4); }
+
+    double near_neighbours(std::size_t i, double value) const {
+        double likely = 1;
+        for (const std::size_t side : {0U, 1U}) {
+            if (around_[i].has(side)) {
+                likely *= detail::beside(value - around_[i].values[side], steps_[i][side]);
+            }
+        }
+        return likely;
+    }
+
+    void settle_steps() {
+        for (std::size_t i = 0; i < sign_count; ++i) {
+            for (const std::size_t side : {0U, 1U}) {
+                const sign_spread& s = spreads_[i];
+                steps_[i][side] = std::sqrt(s.step * s.step + s.step_a_minute * s.step_a_minute *
+                                                                  around_[i].minutes[side]);
+            }
+        }
+    }
+
+    /// Pulse and breathing by the centiles of the age, and half as wide again, since the children
+    /// of a call are not well; pressures by rules of thumb, from memory.
+    void settle_for_child(const child_centiles& centiles, double years) {
+        const auto settle = [&](sign_id id, double middle, double low, double high) {
+            sign_spread& s = spreads_[index_of(id)];
+            s = {middle, (middle - low) / 1.55, (high - middle) / 1.55, s.step, s.step_a_minute};
+        };
+        const auto& [months, pulse, breathing] = centiles;
+        settle(sign_id::pulse, double{pulse[1]}, double{pulse[0]}, double{pulse[2]});
+        settle(sign_id::ecg_rate, double{pulse[1]}, double{pulse[0]}, double{pulse[2]});
+        settle(sign_id::respiratory_rate, double{breathing[1]}, double{breathing[0]},
+               double{breathing[2]});
+        const double systolic = 90 + 2 * years;
+        settle(sign_id::systolic, systolic, systolic - 25, systolic + 25);
+        settle(sign_id::diastolic, 0.6 * systolic, 0.6 * systolic - 20, 0.6 * systolic + 20);
+    }
+
+    const sign_limits& ranges_;
+    const set_neighbours& around_;
+    std::array<sign_spread, sign_count> spreads_;
+    std::array<std::array<double, 2>, sign_count> steps_{};  // by sign and side
+    bool fine_ = false;
+};
+
+}  // namespace vitalproof::inline VITALPROOF_ABI

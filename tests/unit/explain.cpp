@@ -1,0 +1,335 @@
+// What was probably meant: the slips that are found, what is left alone, and that nothing else of a
+// finding changes.
+#include "random_sets.hpp"
+#include <vitalproof/explain/words.hpp>
+#include <vitalproof/message.hpp>
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <optional>
+
+using namespace vitalproof;
+
+namespace {
+
+set_time minute_of_call(int minutes) {
+    set_time at;
+    at.local = std::chrono::local_seconds(std::chrono::minutes(29'000'000 + minutes));
+    return at;
+}
+
+/// Three quiet sets, five minutes apart.
+care_report quiet_report() {
+    care_report report;
+    report.id = "1";
+    for (int i = 0; i < 3; ++i) {
+        vital_set set;
+        set.taken_at = minute_of_call(5 * i);
+        set.systolic = (118.0 + 2 * i) * mmHg;
+        set.diastolic = (72.0 + i) * mmHg;
+        set.pulse = (84.0 + i) * per_minute;
+        set.respiratory_rate = 16.0 * per_minute;
+        set.saturation = 97.0 * percent;
+        set.glucose = 104.0 * mg_per_dL;
+        set.temperature = 36.9 * degC;
+        report.sets.push_back(set);
+    }
+    return report;
+}
+
+/// The findings of the middle set with its readings as `change` leaves them.
+template <class Change>
+std::vector<finding> findings_after(Change change, const limits& in_force = {}) {
+    care_report report = quiet_report();
+    change(report.sets[1], report);
+    auto found = examine(report, in_force);
+    std::erase_if(found, [](const finding& f) { return f.set != 2; });
+    return found;
+}
+
+/// What the first finding that is explained says first; empty where none is.
+std::string first_words(const std::vector<finding>& found) {
+    for (const finding& f : found) {
+        if (!f.perhaps.empty()) {
+            std::string text;
+            message::append_explanation(text, f.perhaps.all().front());
+            return text;
+        }
+    }
+    return "";
+}
+
+template <class Change>
+std::string explained(Change change) {
+    return first_words(findings_after([&](vital_set& set, care_report&) { change(set); }));
+}
+
+bool any_explained(const std::vector<finding>& found) {
+    return std::ranges::any_of(found, [](const finding& f) { return !f.perhaps.empty(); });
+}
+
+care_event event_at(event_kind what, int minutes) {
+    return {.what = what, .at = minute_of_call(minutes), .prior_care = false};
+}
+
+}  // namespace
+
+TEST_CASE("each kind of slip is named with what it would put back") {
+    CHECK(explained([](vital_set& set) {
+              set.systolic = 73.0 * mmHg;
+              set.diastolic = 120.0 * mmHg;
+          }) == "Swapped? 120/73 fits the sets before and after.");
+    CHECK(explained([](vital_set& set) {
+              set.pulse = 97.0 * per_minute;
+              set.saturation = 105.0 * percent;
+          }) == "Swapped? Pulse 105/min and oxygen saturation 97 % are believable.");
+    CHECK(explained([](vital_set& set) { set.temperature = 98.4 * degC; }) ==
+          "°F as °C? Temperature 36.9 °C fits the sets before and after.");
+    CHECK(explained([](vital_set& set) { set.temperature = 2.7 * degC; }) ==
+          "°C as °F? Temperature 36.9 °C fits the sets before and after.");
+    CHECK(explained([](vital_set& set) { set.glucose = 5.8 * mg_per_dL; }) ==
+          "mmol/L as mg/dL? Blood glucose 104 mg/dL fits the sets before and after.");
+    CHECK(explained([](vital_set& set) {
+              set.systolic = 16.0 * mmHg;
+              set.diastolic = 9.7 * mmHg;
+          }) == "kPa as mmHg? 120/73 fits the sets before and after.");
+    CHECK(explained([](vital_set& set) { set.saturation = 0.97 * percent; }) ==
+          "Fraction as %? Oxygen saturation 97 % fits the sets before and after.");
+    CHECK(explained([](vital_set& set) { set.pulse = 850.0 * per_minute; }) ==
+          "A zero or a decimal point slipped? Pulse 85/min fits the sets before and after.");
+    CHECK(explained([](vital_set& set) { set.systolic = 210.0 * mmHg; }) ==
+          "Two digits the other way round? Systolic 120 mmHg fits the sets before and after.");
+    CHECK(explained([](vital_set& set) { set.pulse = 885.0 * per_minute; }) ==
+          "A digit typed twice? Pulse 85/min fits the sets before and after.");
+    CHECK(explained([](vital_set& set) { set.temperature = 3.9 * degC; }) ==
+          "A digit left out? Temperature 36.9 °C fits the sets before and after.");
+    CHECK(explained([](vital_set& set) {
+              set.diastolic = reading<sign::diastolic>::absent(absence::blank);
+              set.systolic = 12073.0 * mmHg;
+          }) == "Two numbers in one cell? 120/73 fits the sets before and after.");
+    CHECK(explained([](vital_set& set) {
+              set.diastolic = reading<sign::diastolic>::absent(absence::blank);
+              set.systolic = reading<sign::systolic>::unreadable();
+              set.systolic.set_charted(charted_text("120/73"));
+          }) == "Two numbers in one cell? 120/73 fits the sets before and after.");
+    CHECK(explained([](vital_set& set) {
+              set.systolic = reading<sign::systolic>::unreadable();
+              set.systolic.set_charted(charted_text("12O"));
+          }) == "A stray letter or dash? Systolic 120 mmHg fits the sets before and after.");
+    CHECK(explained([](vital_set& set) {
+              set.saturation = reading<sign::saturation>::absent(absence::blank);
+              set.respiratory_rate = 97.0 * per_minute;
+          }) == "One field too far? Oxygen saturation 97 % fits the sets before and after.");
+}
+
+TEST_CASE("a coma score that adds up again is a reason") {
+    CHECK(explained([](vital_set& set) {
+              set.coma_eye = 4.0 * points;
+              set.coma_verbal = 5.0 * points;
+              set.coma_motor = 6.0 * points;
+              set.coma_total = 5.0 * points;
+          }).ends_with("makes the coma score add up."));
+}
+
+TEST_CASE("an explanation is the reviewer's: the crew's question knows nothing of it") {
+    const message_writer words{limits{}};
+    for (const finding& f : findings_after([](vital_set&set, care_report&) {
+             set.systolic = 73.0 * mmHg;
+             set.diastolic = 120.0 * mmHg;
+         })) {
+        finding without = f;
+        without.perhaps = {};
+        CHECK(words.question(f) == words.question(without));
+        CHECK(words.question(f).find("120/73") == std::string::npos);
+        CHECK(words.expected(f) == words.expected(without));
+    }
+}
+
+TEST_CASE("nothing is offered where the value may simply be true") {
+    // Low, alone, and as likely a true pressure as a slip.
+    care_report report = quiet_report();
+    report.sets.erase(report.sets.begin() + 1, report.sets.end());
+    report.sets[0].systolic = 38.0 * mmHg;
+    report.sets[0].diastolic = reading<sign::diastolic>::absent(absence::blank);
+    const auto found = examine(report);
+    CHECK_FALSE(found.empty());
+    CHECK_FALSE(any_explained(found));
+    // No set in doubt, nothing to explain.
+    CHECK(first_words(examine(quiet_report())).empty());
+}
+
+TEST_CASE("no slip is offered for a danger that altered consciousness fits") {
+    const auto altered = [](vital_set& set, care_report&) {
+        set.glucose = 5.8 * mg_per_dL;
+        set.responsiveness = responsiveness_reading(responsiveness_level::painful);
+    };
+    const auto found = findings_after(altered);
+    CHECK_FALSE(found.empty());
+    CHECK_FALSE(any_explained(found));
+    // What cannot be true of anybody is no danger that an explanation could hide.
+    CHECK(any_explained(findings_after([](vital_set& set, care_report&) {
+        set.pulse = 850.0 * per_minute;
+        set.responsiveness = responsiveness_reading(responsiveness_level::painful);
+    })));
+}
+
+TEST_CASE("no slip is offered for a low that was treated") {
+    const auto treated = [](event_kind what, auto slip_in) {
+        return findings_after([&](vital_set& set, care_report& report) {
+            slip_in(set);
+            report.call = call_record{};
+            report.call->events = {event_at(what, 12)};
+        });
+    };
+    const auto low_glucose = [](vital_set& set) { set.glucose = 10.4 * mg_per_dL; };
+    const auto low_pressure = [](vital_set& set) { set.systolic = 12.0 * mmHg; };
+    const auto low_breathing = [](vital_set& set) { set.respiratory_rate = 1.6 * per_minute; };
+    CHECK_FALSE(any_explained(treated(event_kind::sugar, low_glucose)));
+    CHECK_FALSE(any_explained(treated(event_kind::treatment, low_pressure)));
+    CHECK_FALSE(any_explained(treated(event_kind::naloxone, low_breathing)));
+    // Each is explained where that treatment was not given.
+    CHECK(any_explained(treated(event_kind::nitrate, low_glucose)));
+    CHECK(any_explained(treated(event_kind::sugar, low_pressure)));
+    CHECK(any_explained(treated(event_kind::sugar, low_breathing)));
+}
+
+TEST_CASE("a low near an airway attempt, sedation or arrest is never called artefact") {
+    for (const event_kind what : {event_kind::airway_attempt, event_kind::sedation,
+                                  event_kind::arrest, event_kind::pulse_returned}) {
+        for (const int at : {-5, 5, 15}) {  // the set stands at 5
+            const auto found = findings_after([&](vital_set& set, care_report& report) {
+                set.saturation = 9.7 * percent;
+                report.call = call_record{};
+                report.call->events = {event_at(what, at)};
+            });
+            CHECK_FALSE(found.empty());
+            CHECK_FALSE(any_explained(found));
+        }
+    }
+    for (const fact known : {fact::arrest, fact::compressions, fact::airway_attempt}) {
+        const auto around = findings_after([&](vital_set& set, care_report& report) {
+            set.systolic = 12.0 * mmHg;
+            report.sets[2].known.state(known, true);
+        });
+        CHECK_FALSE(any_explained(around));
+    }
+}
+
+TEST_CASE("a low exhaled CO2 with a tube in place is never explained") {
+    const auto low_co2 = [](bool tube) {
+        return findings_after([&](vital_set& set, care_report& report) {
+            for (vital_set& each : report.sets) {
+                each.exhaled_co2 = 36.0 * mmHg;
+            }
+            set.exhaled_co2 = 2.8 * mmHg;
+            set.known.state(fact::airway_tube, tube);
+        });
+    };
+    CHECK(any_explained(low_co2(false)));
+    CHECK_FALSE(any_explained(low_co2(true)));
+}
+
+TEST_CASE("in sets at random no danger that may be true is explained away") {
+    const testing::rows all = testing::random_rows(20260301, 3000);
+    std::size_t explained_findings = 0;
+    for (care_report report : all.reports) {
+        put_in_order(report);
+        for (const finding& f : examine(report)) {
+            const vital_set& set = report.sets[f.set - 1];
+            for (const explanation& e : f.perhaps.all()) {
+                ++explained_findings;
+                CHECK(f.info().kind != kind::clinical);
+                CHECK(e.probability > 0);
+                for (const meant_value& v : e.meant()) {
+                    const double charted = numbers_of(set)[index_of(v.sign)];
+                    const bool low_glucose = v.sign == sign_id::glucose && charted < 70;
+                    CHECK_FALSE((low_glucose && set.responsiveness.raw() > 1));
+                    CHECK_FALSE(
+                        (low_glucose && report.known.overlaid_by(set.known).is(fact::treated)));
+                }
+            }
+        }
+    }
+    CHECK(explained_findings > 100);
+}
+
+TEST_CASE("an agency may say how often a slip is made, and how sure an offer must be") {
+    const auto swap_fields = [](vital_set& set, care_report&) {
+        set.systolic = 73.0 * mmHg;
+        set.diastolic = 120.0 * mmHg;
+    };
+    limits never;
+    never.explaining.rates[static_cast<std::size_t>(slip::swapped)] = 0;
+    CHECK(first_words(findings_after(swap_fields, never)).find("Swapped") == std::string::npos);
+    limits sure;
+    sure.explaining.together = 101;
+    CHECK_FALSE(any_explained(findings_after(swap_fields, sure)));
+}
+
+TEST_CASE("at most three, the most probable first, and together no more than certain") {
+    for (const double systolic : {11.0, 12.0, 13.0, 1120.0, 12.5, 999.0, 310.0}) {
+        for (const finding& f :
+             findings_after([&](vital_set&set, care_report&) { set.systolic = systolic * mmHg; })) {
+            const auto all = f.perhaps.all();
+            CHECK(all.size() <= 3);
+            CHECK(std::ranges::is_sorted(all, std::ranges::greater{}, &explanation::probability));
+            float sum = 0;
+            for (const explanation& e : all) {
+                sum += e.probability;
+            }
+            CHECK(sum <= 1.0001F);
+        }
+    }
+}
+
+TEST_CASE("digits give back the number they were made from") {
+    for (const double value : {1.0, 72.0, 98.6, 120.0, 0.98, 12080.0, 37.25}) {
+        const auto digits = charted_digits::of(sign_id::systolic, value);
+        REQUIRE(digits);
+        CHECK(digits->held() == Approx(value));
+    }
+    // 98.6 °F, held as 37 °C, has the digits that were typed.
+    const auto fahrenheit = charted_digits::of(sign_id::temperature, (98.7 - 32) / 1.8);
+    REQUIRE(fahrenheit);
+    CHECK(fahrenheit->count() == 3);
+    CHECK(fahrenheit->at(0) == 9);
+    CHECK_FALSE(charted_digits::of(sign_id::pulse, 71.2345));
+    CHECK_FALSE(charted_digits::of(sign_id::pulse, 0));
+    CHECK_FALSE(charted_digits::of(sign_id::pulse, std::nan("")));
+}
+
+TEST_CASE("cells are taken for two numbers, or for digits, only as a whole") {
+    STATIC_REQUIRE(pair_in("120/80") == std::pair(120.0, 80.0));
+    STATIC_REQUIRE(pair_in(" 120 - 80 ") == std::pair(120.0, 80.0));
+    STATIC_REQUIRE(pair_in("120 80") == std::pair(120.0, 80.0));
+    STATIC_REQUIRE_FALSE(pair_in("120"));
+    STATIC_REQUIRE_FALSE(pair_in("120/P"));
+    STATIC_REQUIRE_FALSE(pair_in("120/80/60"));
+    STATIC_REQUIRE_FALSE(pair_in("1200/80"));
+    STATIC_REQUIRE(number_behind_letters("12O") == 120.0);
+    STATIC_REQUIRE(number_behind_letters("9l.5") == 91.5);
+    STATIC_REQUIRE_FALSE(number_behind_letters("refused"));
+    STATIC_REQUIRE_FALSE(number_behind_letters(""));
+    STATIC_REQUIRE_FALSE(number_behind_letters("1.2.3"));
+}
+
+TEST_CASE("digits of every whole number of two or three change places without a branch") {
+    for (int value = 10; value < 1000; ++value) {
+        const int hundreds = value / 100;
+        const int tens = value / 10 % 10;
+        const int units = value % 10;
+        const auto number = static_cast<real>(value);
+        const checks::detail::transposed_digits meant{number};
+        CHECK(meant.last == static_cast<real>(100 * hundreds + 10 * units + tens));
+        CHECK(meant.first == static_cast<real>(100 * tens + 10 * hundreds + units));
+        CHECK(checks::detail::is_whole_of_several_digits(number));
+        for (const real fraction : {0.1F, 0.3F, 0.5F, 0.9F}) {
+            CHECK_FALSE(checks::detail::is_whole_of_several_digits(number + fraction));
+        }
+    }
+    CHECK_FALSE(checks::detail::is_whole_of_several_digits(9));
+    CHECK_FALSE(checks::detail::is_whole_of_several_digits(1000));
+}
