@@ -42,8 +42,15 @@ def test_evidence_says_in_which_set_a_neighbour_stands(audit, tmp_path):
     asked(audit, tmp_path, HEADER + "".join(RISING))
     lines = (tmp_path / "out" / "findings.jsonl").read_text(encoding="utf-8").splitlines()
     spike = next(f for f in map(json.loads, lines) if f["check"] == "spike.systolic")
-    sets = [(e["value"], e.get("set")) for e in spike["evidence"] if "sign" in e]
-    assert sets == [(190, None), (120, 1), (122, 3)]
+    sets = [(e["sign"], e["value"], e.get("set")) for e in spike["evidence"] if "sign" in e]
+    # The pulse as well: had it fallen too, this were no spike.
+    pulses = [("pulse", 74, None), ("pulse", 72, 1), ("pulse", 73, 3)]
+    assert [s for s in sets if s not in pulses] == [
+        ("systolic", 190, None),
+        ("systolic", 120, 1),
+        ("systolic", 122, 3),
+    ]
+    assert [s for s in sets if s in pulses] == pulses
     minutes = {e["worked_out"]: e["value"] for e in spike["evidence"] if "worked_out" in e}
     assert minutes == {"since": 5, "until": 5}
 

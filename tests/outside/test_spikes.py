@@ -34,7 +34,7 @@ def test_spikes_and_changes_are_rare_in_real_series(audit, shared_data, tmp_path
     print(f"\n{name}: {len(found)} spikes and changes in {readings} readings, {rate:.2f} per 1,000")
     assert readings > 3000
     assert all(f["asks"] == "notice" for f in found)
-    # Thirty-eight were read by hand, all that the first file has: more than one in a thousand would
+    # Thirty-six were read by hand, all that the first file has: more than one in a thousand would
     # be another kind of check.
     assert rate < 1
     assert found or not is_icu

@@ -104,7 +104,7 @@ private:
         const double steps = charted * power(decimals);
         const double nearest = std::round(steps);
         constexpr double small = 1e-6;  // beside what rounding to float leaves
-        if (nearest < 1 || nearest >= 1e6 || std::abs(steps - nearest) > small * nearest) {
+        if (!(nearest >= 1 && nearest < 1e6 && std::abs(steps - nearest) <= small * nearest)) {
             return std::nullopt;
         }
         charted_digits d;

@@ -219,7 +219,8 @@ private:
             return beside(value, pulse);
         }
         if (const double parts = parts_of(in); id == sign_id::coma_total && !std::isnan(parts)) {
-            return value == parts ? 1 : detail::unbelievable * detail::unbelievable;
+            // Off by one is a slip of the sum; off by ten is hardly that.
+            return value == parts ? 1 : detail::unbelievable * detail::beside(value - parts, 0.5);
         }
         return among_people(i, value, spreads_[i].middle);
     }
