@@ -107,7 +107,10 @@ struct form_checking_source::parser {
         context->_private = &noted;
         xmlCtxtUseOptions(context, XML_PARSE_NONET | XML_PARSE_IGNORE_ENC);
     }
-    ~parser() { xmlFreeParserCtxt(context); }
+    ~parser() {
+        xmlFreeDoc(context->myDoc);  // where a document type declared something
+        xmlFreeParserCtxt(context);
+    }
     parser(const parser&) = delete;
     parser& operator=(const parser&) = delete;
 

@@ -57,6 +57,20 @@ def until(holds, seconds: float = 30):
     return value
 
 
+def waits_for_input(pid: int) -> bool:
+    """Whether every thread of a process sleeps, and still does a little later."""
+
+    def all_asleep() -> bool:
+        states = [file.read_text().rpartition(") ")[2][0] for file in tasks.glob("*/stat")]
+        return bool(states) and set(states) == {"S"}
+
+    tasks = Path(f"/proc/{pid}/task")
+    if not all_asleep():
+        return False
+    time.sleep(0.1)
+    return all_asleep()
+
+
 class Running:
     """The program, at work on a named pipe whose writer is the test."""
 
@@ -120,6 +134,7 @@ def test_a_signal_ends_a_wait_for_input_with_an_account(running, tmp_path, sent,
     audit.feed(HEADER + rows(20_000))
     findings = audit.working_folder() / "findings.csv"
     until(lambda: findings.stat().st_size > 0)
+    until(lambda: waits_for_input(audit.process.pid))
     audit.process.send_signal(sent)
     out, err = audit.process.communicate(timeout=10)
     assert audit.process.returncode == INTERRUPTED
@@ -144,18 +159,10 @@ def test_a_signal_ends_the_wait_for_the_writer_of_a_pipe(program, tmp_path, comm
     process = subprocess.Popen(
         [program, command, pipe, *options], stdout=subprocess.PIPE, stderr=subprocess.PIPE
     )
-    until(lambda: "poll" in wait_channel(process.pid) or process.poll() is not None)
+    until(lambda: waits_for_input(process.pid))
     process.send_signal(signal.SIGINT)
     process.communicate(timeout=10)
     assert process.returncode == INTERRUPTED
-
-
-def wait_channel(pid: int) -> str:
-    """Where in the kernel a process waits; unknown where it may not be looked at."""
-    try:
-        return Path(f"/proc/{pid}/wchan").read_text(encoding="ascii") or "poll"
-    except OSError:
-        return "poll"
 
 
 def test_standard_input_that_stalls_can_be_interrupted(program, tmp_path):
@@ -164,7 +171,7 @@ def test_standard_input_that_stalls_can_be_interrupted(program, tmp_path):
     )
     process.stdin.write(HEADER.encode() + rows(10).encode())
     process.stdin.flush()
-    time.sleep(0.3)
+    until(lambda: waits_for_input(process.pid))
     process.send_signal(signal.SIGINT)
     process.communicate(timeout=10)
     assert process.returncode == INTERRUPTED

@@ -113,9 +113,12 @@ std::string told_by(read::byte_source& source, Read&& reader) {
             "read = examined + unread + other");
     require(sink.unread_rows >= outcome.rows_unread, "every unread row is told");
     require(!outcome.error || !outcome.error->remedy.empty(), "an error has a remedy");
+    // How many bytes had been read when a source failed depends on the pieces they came in.
+    std::string error = outcome.error ? outcome.error->what : "none";
+    std::erase_if(error, [](char c) { return c >= '0' && c <= '9'; });
     return sink.told + "examined " + std::to_string(outcome.rows_examined) + " unread " +
            std::to_string(outcome.rows_unread) + " other " + std::to_string(outcome.rows_other) +
-           " error " + (outcome.error ? outcome.error->what : "none");
+           " error " + error;
 }
 
 /// Reads a text whole and in small pieces: the answer must be one.

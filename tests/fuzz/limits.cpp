@@ -3,6 +3,18 @@
 #include "read/limits_file.hpp"
 #include "write/limits_toml.hpp"
 
+namespace {
+
+/// What is printed without its comments, which say where each figure came from.
+std::string figures_in(std::string printed) {
+    for (std::size_t at = 0; (at = printed.find('#', at)) != std::string::npos;) {
+        printed.erase(at, std::min(printed.find('\n', at), printed.size()) - at);
+    }
+    return printed;
+}
+
+}  // namespace
+
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     using namespace fuzzing;
     const std::string defaults = write::limits_as_toml({});
@@ -18,6 +30,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     }
     read::sourced_limits again;
     require(read::apply_limits(printed, "fuzz.toml", again).empty(), "what is printed reads back");
-    require(write::limits_as_toml(again) == printed, "to the same limits");
+    require(figures_in(write::limits_as_toml(again)) == figures_in(printed), "to the same limits");
     return 0;
 }
