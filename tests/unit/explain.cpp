@@ -169,6 +169,21 @@ TEST_CASE("no slip is offered for a danger that altered consciousness fits") {
     const auto found = findings_after(altered);
     CHECK_FALSE(found.empty());
     CHECK_FALSE(any_explained(found));
+    // So does a neighbour, or the complaint, where the set itself is silent.
+    CHECK_FALSE(any_explained(findings_after([](vital_set& set, care_report& report) {
+        set.glucose = 5.8 * mg_per_dL;
+        report.sets[0].responsiveness = responsiveness_reading(responsiveness_level::painful);
+    })));
+    CHECK_FALSE(any_explained(findings_after([](vital_set& set, care_report& report) {
+        set.glucose = 5.8 * mg_per_dL;
+        report.call = call_record{};
+        report.call->add(complaint::altered_mind);
+    })));
+    CHECK(any_explained(findings_after([](vital_set& set, care_report& report) {
+        set.glucose = 5.8 * mg_per_dL;
+        set.responsiveness = responsiveness_reading(responsiveness_level::alert);
+        report.sets[0].responsiveness = responsiveness_reading(responsiveness_level::painful);
+    })));
     // What cannot be true of anybody is no danger that an explanation could hide.
     CHECK(any_explained(findings_after([](vital_set& set, care_report&) {
         set.pulse = 850.0 * per_minute;
