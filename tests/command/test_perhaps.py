@@ -55,7 +55,7 @@ def test_a_cell_with_two_numbers_or_a_letter_is_read_as_meant(audit, tmp_path):
 
 
 def test_it_is_part_of_no_question_and_changes_no_fingerprint(audit, tmp_path):
-    never = written(tmp_path, 'schema = 1\n[explain.offered]\ntogether = "100 %"\n', "never.toml")
+    never = written(tmp_path, 'schema = 1\n[explain.offered]\ntogether = "101 %"\n', "never.toml")
     week = call(tmp_path, "73,120,85")
     told = findings(audit(week, into="told").into)
     silent = findings(audit(week, "--limits", never, into="silent").into)
