@@ -38,10 +38,11 @@ inline constexpr std::array<bounds, sign_count> dangerous{{
     {1, 1, practice},
 }};
 
-/// How far in time what fits a value may lie before and after it: a treatment follows what it is
-/// given for (common practice, no source).
+/// How far in time what fits a value may lie from it: a treatment acts for ten minutes as checks
+/// take it, and follows what it is given for within thirty (common practice, no source).
 inline constexpr double minutes_of_airway_or_arrest = 10;
-inline constexpr double minutes_from_treatment = 30;
+inline constexpr double minutes_a_treatment_acts = 10;
+inline constexpr double minutes_to_a_treatment = 30;
 
 }  // namespace detail
 
@@ -152,7 +153,8 @@ private:
                 ? static_cast<double>(seconds_of(*event.at) - seconds_of(*set.taken_at)) / 60
                 : 0;  // at a time that nobody knows: it may have been this one
         const bool near = std::abs(apart) <= detail::minutes_of_airway_or_arrest;
-        const bool fits_treatment = std::abs(apart) <= detail::minutes_from_treatment;
+        const bool fits_treatment =
+            apart >= -detail::minutes_a_treatment_acts && apart <= detail::minutes_to_a_treatment;
         switch (event.what) {
             case event_kind::treatment:
                 treated_ = treated_ || fits_treatment;
