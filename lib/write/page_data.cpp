@@ -133,9 +133,20 @@ void append_bands(std::string& out, const child_centiles& centiles) {
     bands.close();
 }
 
-constexpr std::array<std::string_view, 7> event_names{
-    "treatment", "sedation",       "airway attempt",     "tube confirmed",
-    "arrest",    "pulse returned", "resuscitation ended"};
+constexpr std::array<std::string_view, 13> event_names{"treatment",
+                                                       "sugar",
+                                                       "opioid",
+                                                       "naloxone",
+                                                       "nitrate",
+                                                       "sedation",
+                                                       "airway attempt",
+                                                       "tube confirmed",
+                                                       "tube confirmed by CO2",
+                                                       "tube confirmed by colour",
+                                                       "arrest",
+                                                       "pulse returned",
+                                                       "resuscitation ended"};
+static_assert(event_names.size() == static_cast<std::size_t>(event_kind::resuscitation_ended) + 1);
 
 constexpr std::array<std::string_view, 8> ending_names{
     "",        "no patient",      "dead on scene", "resuscitation ended on scene",

@@ -7,6 +7,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from standard_reports import document, report, vitals
 from support import findings, written
 
 PAGE = Path(__file__).parents[2] / "lib" / "page"
@@ -118,3 +119,19 @@ def test_the_sources_of_the_page_pass(tool):
         timeout=300,
     )
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_what_was_done_is_named_as_it_was(with_page, tmp_path):
+    given = [
+        {
+            "eMedications.01": "2026-03-01T14:35:00-06:00",
+            "eMedications.03": f"@CodeType=9924003|{c}",
+        }
+        for c in ("4850", "7242")
+    ]
+    sets = [vitals("14:32:00", systolic="1139", diastolic="80", glucose="41")]
+    week = written(
+        tmp_path, document(report("x1", sets, groups={"MedicationGroup": given})), "w.xml"
+    )
+    (shown,) = data_of(with_page(week).into)["reports"]
+    assert [event[0] for event in shown["events"]] == ["sugar", "naloxone"]

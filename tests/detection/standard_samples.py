@@ -1,5 +1,6 @@
 """Slips planted in the national standard's sample reports, which carry treatments and times."""
 
+import json
 import random
 import xml.etree.ElementTree as ElementTree
 from dataclasses import dataclass
@@ -64,7 +65,9 @@ def plant_in(place: Place, kind: Kind, dice: random.Random, into: Path) -> Case 
 
 def of_group(findings: list[dict], group: int) -> list[dict]:
     start = f"eVitals.VitalGroup[{group}]"
-    return [f for f in findings if f["place"].get("element", "").startswith(start)]
+    of_set = [f for f in findings if f["place"].get("element", "").startswith(start)]
+    # The standard has one element for a pulse and for a rate by ECG.
+    return [json.loads(json.dumps(f).replace('"ecg_rate"', '"pulse"')) for f in of_set]
 
 
 def measure_samples(

@@ -41,12 +41,12 @@ def test_needs_shared_data_plain_slips_are_found_and_explained(measured, kind):
 
 
 # What docs/detection.md reports, less what a small sample may fall short by.
-FIRST_OF_AWAKE = {"unit_glucose": 0.60}
+FIRST_OF_AWAKE = {"unit_glucose": 0.70}
 
 
 @pytest.mark.parametrize(
     ("kind", "least_found", "least_first"),
-    [("transposed", 0.65, 0.45), ("dropped", 0.90, 0.20), ("doubled", 0.95, 0.80)],
+    [("transposed", 0.55, 0.38), ("dropped", 0.90, 0.25), ("doubled", 0.97, 0.80)],
 )
 def test_needs_shared_data_slips_of_a_digit_are_found(measured, kind, least_found, least_first):
     _, found, first = shares(measured, kind)
@@ -83,7 +83,8 @@ def test_a_planted_slip_says_what_it_hid(kind):
     assert made is not None
     planted, hid = made
     assert planted != one
-    assert planted | hid == one | {s: "" for s in planted if s not in one}
+    restored = {sign: text for sign, text in (planted | hid).items() if sign in one}
+    assert restored == one
 
 
 def test_a_table_is_written_as_it_was_read(tmp_path):

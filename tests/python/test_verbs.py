@@ -34,13 +34,14 @@ def test_findings_are_a_table_for_everyone():
     assert (first["row"], first["report"], first["set"]) == (1, "1", 2)
     assert "Systolic 72 mmHg is not above diastolic 118 mmHg" in first["question"]
     assert first["value"] is not None
+    assert first["perhaps"].startswith("Swapped? 118/72 ")
     assert found.counts()["pressure.order"] == 1
 
 
 def test_without_words_the_findings_are_the_same():
     told, silent = vp.examine(numpy_frame()), vp.examine(numpy_frame(), words=False)
     assert [f["fingerprint"] for f in told] == [f["fingerprint"] for f in silent]
-    assert all(f["question"] is None for f in silent)
+    assert all(f["question"] is None and f["perhaps"] is None for f in silent)
 
 
 def test_nothing_gives_a_table_without_rows():
@@ -56,9 +57,10 @@ def test_nothing_gives_a_table_without_rows():
 def test_examine_gives_what_the_program_writes(tmp_path):
     audited = vp.audit(DEMO, tmp_path / "out", as_of="2026-03-01T12:00Z")
     with audited.findings_csv.open(encoding="utf-8", newline="") as file:
-        by_file = sorted(f["fingerprint"] for f in csv.DictReader(file))
+        by_file = sorted((f["fingerprint"], f["perhaps"]) for f in csv.DictReader(file))
     frame = pd.read_csv(DEMO, dtype=str, keep_default_na=False)
-    assert sorted(f["fingerprint"] for f in vp.examine(frame)) == by_file
+    told = [(f["fingerprint"], f["perhaps"] or "") for f in vp.examine(frame)]
+    assert sorted(told) == by_file
     assert len(by_file) > 50
 
 

@@ -169,6 +169,21 @@ TEST_CASE("no slip is offered for a danger that altered consciousness fits") {
     const auto found = findings_after(altered);
     CHECK_FALSE(found.empty());
     CHECK_FALSE(any_explained(found));
+    // So does a neighbour, or the complaint, where the set itself is silent.
+    CHECK_FALSE(any_explained(findings_after([](vital_set& set, care_report& report) {
+        set.glucose = 5.8 * mg_per_dL;
+        report.sets[0].responsiveness = responsiveness_reading(responsiveness_level::painful);
+    })));
+    CHECK_FALSE(any_explained(findings_after([](vital_set& set, care_report& report) {
+        set.glucose = 5.8 * mg_per_dL;
+        report.call = call_record{};
+        report.call->add(complaint::altered_mind);
+    })));
+    CHECK(any_explained(findings_after([](vital_set& set, care_report& report) {
+        set.glucose = 5.8 * mg_per_dL;
+        set.responsiveness = responsiveness_reading(responsiveness_level::alert);
+        report.sets[0].responsiveness = responsiveness_reading(responsiveness_level::painful);
+    })));
     // What cannot be true of anybody is no danger that an explanation could hide.
     CHECK(any_explained(findings_after([](vital_set& set, care_report&) {
         set.pulse = 850.0 * per_minute;
@@ -177,12 +192,15 @@ TEST_CASE("no slip is offered for a danger that altered consciousness fits") {
 }
 
 TEST_CASE("no slip is offered for a low that was treated") {
-    const auto treated = [](event_kind what, auto slip_in) {
+    const auto treated_at = [](event_kind what, int at, auto slip_in) {
         return findings_after([&](vital_set& set, care_report& report) {
             slip_in(set);
             report.call = call_record{};
-            report.call->events = {event_at(what, 12)};
+            report.call->events = {event_at(what, at)};
         });
+    };
+    const auto treated = [&](event_kind what, auto slip_in) {
+        return treated_at(what, 12, slip_in);  // the set stands at 5
     };
     const auto low_glucose = [](vital_set& set) { set.glucose = 10.4 * mg_per_dL; };
     const auto low_pressure = [](vital_set& set) { set.systolic = 12.0 * mmHg; };
@@ -192,6 +210,11 @@ TEST_CASE("no slip is offered for a low that was treated") {
     CHECK_FALSE(any_explained(treated(event_kind::naloxone, low_breathing)));
     // Each is explained where that treatment was not given.
     CHECK(any_explained(treated(event_kind::nitrate, low_glucose)));
+    // What was given long before has acted; what is given for a value follows it.
+    CHECK(any_explained(treated_at(event_kind::sugar, -6, low_glucose)));
+    CHECK_FALSE(any_explained(treated_at(event_kind::sugar, -5, low_glucose)));
+    CHECK_FALSE(any_explained(treated_at(event_kind::sugar, 35, low_glucose)));
+    CHECK(any_explained(treated_at(event_kind::sugar, 36, low_glucose)));
     CHECK(any_explained(treated(event_kind::sugar, low_pressure)));
     CHECK(any_explained(treated(event_kind::sugar, low_breathing)));
 }

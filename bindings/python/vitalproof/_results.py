@@ -198,7 +198,8 @@ class Findings:
     """Findings as a table, one a row, in the order of reports, sets and the catalogue.
 
     `row` is the row of the frame, from 0 (null for a finding about a whole column), `set` the set's
-    number in its report. The words are those of the program, and so is the fingerprint.
+    number in its report. The words are those of the program, and so is the fingerprint. What was
+    probably meant, `perhaps`, is for a reviewer alone.
     """
 
     def __init__(

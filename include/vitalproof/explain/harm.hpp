@@ -38,10 +38,11 @@ inline constexpr std::array<bounds, sign_count> dangerous{{
     {1, 1, practice},
 }};
 
-/// How far in time what fits a value may lie before and after it: a treatment follows what it is
-/// given for (common practice, no source).
+/// How far in time what fits a value may lie from it: a treatment acts for ten minutes as checks
+/// take it, and follows what it is given for within thirty (common practice, no source).
 inline constexpr double minutes_of_airway_or_arrest = 10;
-inline constexpr double minutes_from_treatment = 30;
+inline constexpr double minutes_a_treatment_acts = 10;
+inline constexpr double minutes_to_a_treatment = 30;
 
 }  // namespace detail
 
@@ -57,7 +58,7 @@ public:
             look_around(report, set, step);
         }
         if (report.call) {
-            altered_ = altered_ || report.call->is_about(complaint::altered_mind);
+            altered_around_ = altered_around_ || report.call->is_about(complaint::altered_mind);
             for (const care_event& event : report.call->events) {
                 look_at(event, report.sets[set]);
             }
@@ -75,8 +76,7 @@ public:
         const bool low = value < double{detail::dangerous[i].low};
         const bool high = value > double{detail::dangerous[i].high};
         return (low && (stopped_or_airway_ || (id == sign_id::exhaled_co2 && tube_))) ||
-               ((low || high) &&
-                (altered_ || says_altered(numbers_, changed) || treated_for(id, low)));
+               ((low || high) && (is_altered(changed) || treated_for(id, low)));
     }
 
 private:
@@ -84,6 +84,13 @@ private:
     bool cannot_be_true(sign_id id, double value) const {
         return is_beyond(ranges_.possible[index_of(id)], to_real(value)) ||
                (id == sign_id::saturation && value > 0 && value <= 1);
+    }
+
+    /// Of a set that says nothing of consciousness, the sets beside it and the complaint speak.
+    bool is_altered(std::uint32_t changed) const {
+        const bool silent = std::isnan(numbers_[index_of(sign_id::responsiveness)]) &&
+                            std::isnan(numbers_[index_of(sign_id::coma_total)]);
+        return says_altered(numbers_, changed) || (silent && altered_around_);
     }
 
     static bool says_altered(const set_numbers& in, std::uint32_t changed) {
@@ -136,7 +143,7 @@ private:
                 return;
             }
             look_at(report.sets[at].known, false);
-            altered_ = altered_ || says_altered(numbers_of(report.sets[at]), 0);
+            altered_around_ = altered_around_ || says_altered(numbers_of(report.sets[at]), 0);
         }
     }
 
@@ -146,7 +153,8 @@ private:
                 ? static_cast<double>(seconds_of(*event.at) - seconds_of(*set.taken_at)) / 60
                 : 0;  // at a time that nobody knows: it may have been this one
         const bool near = std::abs(apart) <= detail::minutes_of_airway_or_arrest;
-        const bool fits_treatment = std::abs(apart) <= detail::minutes_from_treatment;
+        const bool fits_treatment =
+            apart >= -detail::minutes_a_treatment_acts && apart <= detail::minutes_to_a_treatment;
         switch (event.what) {
             case event_kind::treatment:
                 treated_ = treated_ || fits_treatment;
@@ -169,7 +177,7 @@ private:
 
     const sign_limits& ranges_;
     const set_numbers& numbers_;
-    bool altered_ = false;
+    bool altered_around_ = false;
     bool stopped_or_airway_ = false;
     bool tube_ = false;
     bool treated_ = false;
