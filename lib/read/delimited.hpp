@@ -32,7 +32,7 @@ struct delimited_options {
     std::optional<time_zone> zone{};  ///< where times without an offset were charted
     bool strict_xml = false;          ///< XML that is not well-formed from first to last fails
     std::uint64_t most_unpacked = usual_most_unpacked;  ///< bytes that an archive may unpack to
-    std::size_t examples = 0;         ///< distinct values to remember of each sign and time column
+    std::size_t examples = 0;  ///< distinct values to remember of each sign and time column
     /// How far apart the rows of one report may lie. A longer report comes in several pieces, so
     /// that a file with one identifier throughout does not fill the memory.
     gathering_bounds gathering{};
