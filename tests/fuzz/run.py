@@ -5,8 +5,8 @@
 
 Targets run one after another, or several at a time. New inputs gather in the build directory; with
 `--keep` the smallest of those that cover what all of them cover replace tests/fuzz/corpus, but for
-the inputs put there by hand. A crash ends its target with the input's name, and the status is 1. Prints
-a table: target, runs, minutes, inputs.
+the inputs put there by hand. A crash ends its target with the input's name, and the status is 1.
+Prints a table: target, runs, minutes, inputs.
 """
 
 import argparse
