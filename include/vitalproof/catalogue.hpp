@@ -39,15 +39,16 @@
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
-using catalogue = decltype(
-    checks::impossible_family{} + checks::unlikely_family{} + checks::unreadable_family{} +
-    checks::zero_family{} + checks::pressure_family{} + checks::rate_family{} +
-    checks::contradiction_family{} + checks::coma_family{} + checks::unit_family{} +
-    checks::swapped_family{} + checks::meter_family{} + checks::tube_family{} +
-    checks::arrest_family{} + checks::ending_family{} + checks::standard_family{} +
-    checks::clock_family{} + checks::clock_shift_family{} + checks::gap_family{} +
-    checks::after_family{} + checks::holds_family{} + checks::repeated_family{} +
-    checks::change_family{} + checks::slip_family{} + checks::clinical_family{} + checks::clinical_patient_family{});
+using catalogue =
+    decltype(checks::impossible_family{} + checks::unlikely_family{} + checks::unreadable_family{} +
+             checks::zero_family{} + checks::pressure_family{} + checks::rate_family{} +
+             checks::contradiction_family{} + checks::coma_family{} + checks::unit_family{} +
+             checks::swapped_family{} + checks::meter_family{} + checks::tube_family{} +
+             checks::arrest_family{} + checks::ending_family{} + checks::standard_family{} +
+             checks::clock_family{} + checks::clock_shift_family{} + checks::gap_family{} +
+             checks::after_family{} + checks::holds_family{} + checks::repeated_family{} +
+             checks::change_family{} + checks::slip_family{} + checks::clinical_family{} +
+             checks::clinical_patient_family{});
 
 inline constexpr std::size_t check_count = catalogue::size;
 
@@ -85,7 +86,8 @@ constexpr std::optional<std::size_t> find_check(std::string_view code) {
 }
 
 /// Everything an agency may set: the tables for single readings, each check's own limits, what is
-/// explained, and which checks are on. Default-constructed, it holds the defaults and every check is on.
+/// explained, and which checks are on. Default-constructed, it holds the defaults and every check
+/// is on.
 class limits {
 public:
     sign_limits signs{};
