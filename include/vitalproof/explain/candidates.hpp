@@ -40,7 +40,7 @@ class slip_candidates {
 public:
     static constexpr std::size_t most = 192;
 
-    /// `carried` are the signs that the source has a place for.
+    /// `carried` are the signs that the report has a field for.
     void begin(const set_numbers& numbers, std::uint32_t carried) {
         numbers_ = numbers;
         carried_ = carried;

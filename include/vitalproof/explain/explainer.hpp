@@ -62,7 +62,7 @@ public:
         const set_numbers numbers = numbers_of(report.sets[set]);
         const set_neighbours around = neighbours_of(report, set);
         const set_likelihood model(in_force.signs, report.age, around);
-        list_candidates(doubtful, report.sets[set], numbers);
+        list_candidates(doubtful, report.sets[set], numbers, around);
         weigh(model, harm_around(in_force.signs, report, set, numbers), numbers);
         std::uint32_t before = 0;
         explanations same{};  // findings on the same readings have the same
@@ -94,8 +94,9 @@ private:
         return signs;
     }
 
-    void list_candidates(std::uint32_t doubtful, const vital_set& set, const set_numbers& numbers) {
-        candidates_.begin(numbers, carried_by(set));
+    void list_candidates(std::uint32_t doubtful, const vital_set& set, const set_numbers& numbers,
+                         const set_neighbours& around) {
+        candidates_.begin(numbers, signs_around(around));
         unread_ = 0;
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
             if ((doubtful >> index_of(S::info.id) & 1U) == 0) {
@@ -110,13 +111,13 @@ private:
         });
     }
 
-    static std::uint32_t carried_by(const vital_set& set) {
+    /// Whatever the form of the source says of a field that is not filled in: what the report
+    /// charts elsewhere has a field.
+    static std::uint32_t signs_around(const set_neighbours& around) {
         std::uint32_t signs = 0;
-        for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-            const bool no_place = set[s].state() == reading_state::absent &&
-                                  set[s].why_absent() == absence::not_carried;
-            signs |= no_place ? 0U : 1U << index_of(S::info.id);
-        });
+        for (std::size_t i = 0; i < sign_count; ++i) {
+            signs |= around[i].has(0) || around[i].has(1) ? 1U << i : 0U;
+        }
         return signs;
     }
 
