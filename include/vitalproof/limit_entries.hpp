@@ -60,7 +60,8 @@ inline void list_sign_limits(std::vector<limit_entry>& entries, sign_limits& sig
 
 inline void list_explaining(std::vector<limit_entry>& entries, explaining_limits& of) {
     constexpr std::string_view rate = "from memory: single slips, a few in ten thousand each";
-    constexpr std::string_view chosen = "chosen: how sure an explanation must be to help a reviewer";
+    constexpr std::string_view chosen =
+        "chosen: how sure an explanation must be to help a reviewer";
     for (std::size_t i = 0; i < slip_count; ++i) {
         entries.push_back({"explain.rates", std::string(slip_names[i]), "%", rate, &of.rates[i]});
     }
