@@ -6,7 +6,6 @@
 #include <vitalproof/care_report.hpp>
 #include <vitalproof/explain/explainer.hpp>
 #include <vitalproof/finding.hpp>
-#include <vitalproof/first_minutes.hpp>
 #include <vitalproof/follower.hpp>
 #include <vitalproof/order.hpp>
 #include <vitalproof/report_neighbours.hpp>
@@ -146,8 +145,8 @@ private:
     static bool tells_of_more_than_values(const care_report& report) {
         bool captured = false;
         bool by_hand = false;
-        const bool newborn = facts_of_age(report.age).is(fact::newborn);
-        return newborn || report.call ||
+        const bool just_born = facts_of_age(report.age).is(fact::just_born);
+        return just_born || report.call ||
                std::ranges::any_of(report.sets, [&](const vital_set& set) {
                    const facts known = report.known.overlaid_by(set.known);
                    captured = captured || known.is(fact::captured);
@@ -163,11 +162,7 @@ private:
     void put(std::span<const vital_set> sets, const report_lanes& lanes, row_origin origin) {
         lane_block& block = filling_->block;
         put_rows(block, block.rows, sets, lanes);
-        const bool newborn = lanes.known.is(fact::newborn);
         for (const vital_set& set : sets) {
-            if (newborn && is_just_born(reports_.at(origin.report), set)) {
-                block.yes[block.rows] |= bit_of(fact::just_born);
-            }
             block.places[block.rows] = {
                 origin.report, set.taken_at ? seconds_of(*set.taken_at) : row_place::no_time};
             filling_->any_to_ask = filling_->any_to_ask || has_tube(block, block.rows);

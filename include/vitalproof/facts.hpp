@@ -43,13 +43,13 @@ enum class fact : std::uint8_t {
     captured,  ///< sent by a monitor; known not: charted by hand
     // Derived from the age.
     under_two,
-    child,    ///< under 16 years
-    over_64,  ///< 65 years and over
-    newborn,  ///< under 28 days
+    child,      ///< under 16 years
+    over_64,    ///< 65 years and over
+    newborn,    ///< under 28 days
+    just_born,  ///< charted in minutes, and the tenth of life is not over; never known not to be so
     // Derived from what was done, and when.
     treated,         ///< in the ten minutes before, with what changes vital signs
     airway_attempt,  ///< within ten minutes of an airway attempt or of sedation
-    just_born,       ///< in the first ten minutes of life
     prior_care,      ///< taken by others before this crew's care; last, see bit_of()
 };
 
@@ -84,9 +84,9 @@ inline constexpr std::array<std::string_view, fact_count> fact_names{"arrest",
                                                                      "child",
                                                                      "over_64",
                                                                      "newborn",
+                                                                     "just_born",
                                                                      "treated",
                                                                      "airway_attempt",
-                                                                     "just_born",
                                                                      "prior_care"};
 
 /// Bit 0 is the last fact's: GCC 12 turns a test of it into a conversion that it cannot vectorise,
@@ -149,6 +149,10 @@ constexpr facts facts_of_age(std::optional<age_in_years> age) {
         f.state(fact::child, age->count() < 16);
         f.state(fact::over_64, age->count() >= 65);
         f.state(fact::newborn, *age < std::chrono::days(28));
+        // An age of zero may be one of zero years.
+        if (age->count() > 0 && *age < std::chrono::minutes(11)) {
+            f.state(fact::just_born, true);
+        }
     }
     return f;
 }

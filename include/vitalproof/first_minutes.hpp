@@ -1,6 +1,6 @@
 // The first minutes of life, when a saturation of 60 % is as it should be.
-// Used by the examiner and by checks of newborns. Promises an answer only where the age is charted
-// in minutes and the set has a time: everyone else is held to the bounds of later life.
+// Used by checks of newborns. Promises an answer only where the age is charted in minutes: everyone
+// else is held to the bounds of later life.
 #pragma once
 
 #include <vitalproof/care_report.hpp>
@@ -14,14 +14,17 @@ namespace vitalproof::inline VITALPROOF_ABI {
 
 using minutes_of_age = std::chrono::duration<double, std::chrono::minutes::period>;
 
-/// How old the patient was when the set was taken: the age as charted, which holds from when the
-/// crew reached the patient or, where that is not known, from the first set that has a time (common
-/// practice, no source). None from an hour on, and where the age is charted as zero, which may mean
-/// zero years.
-constexpr std::optional<minutes_of_age> age_in_first_hour(const care_report& r,
-                                                          const vital_set& set) {
-    if (!r.age || r.age->count() <= 0 || *r.age >= std::chrono::hours(1) || !set.taken_at) {
+/// How old a patient who was just born was when the set was taken: the age as charted, which holds
+/// from when the crew reached the patient or, where that is not known, from the first set that has
+/// a time (common practice, no source). A set without a time is taken for one of the beginning.
+constexpr std::optional<minutes_of_age> age_of_just_born(const care_report& r,
+                                                         const vital_set& set) {
+    if (!facts_of_age(r.age).is(fact::just_born)) {
         return std::nullopt;
+    }
+    const auto charted = std::chrono::duration_cast<minutes_of_age>(*r.age);
+    if (!set.taken_at) {
+        return charted;
     }
     const auto reached = r.call ? r.call->at(call_time::at_patient) : std::nullopt;
     std::int64_t from = seconds_of(reached ? *reached : *set.taken_at);
@@ -30,14 +33,8 @@ constexpr std::optional<minutes_of_age> age_in_first_hour(const care_report& r,
             from = std::min(from, seconds_of(*one.taken_at));
         }
     }
-    const std::chrono::seconds since(std::max<std::int64_t>(seconds_of(*set.taken_at) - from, 0));
-    return std::chrono::duration_cast<minutes_of_age>(*r.age) + since;
-}
-
-/// Whether the tenth minute of life is not over yet; false where that is not known.
-constexpr bool is_just_born(const care_report& r, const vital_set& set) {
-    const auto age = age_in_first_hour(r, set);
-    return age && *age < std::chrono::minutes(11);
+    return charted +
+           std::chrono::seconds(std::max<std::int64_t>(seconds_of(*set.taken_at) - from, 0));
 }
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -200,6 +200,7 @@ def by_program(program: Path, frame: dict[str, object], batch: list[Call]) -> li
             return [
                 (f["report"], int(f["set"]), f["check"], f["fingerprint"])
                 for f in csv.DictReader(file)
+                if f["check"] not in ("clock.device", "repeated.report")  # of a batch, not a frame
             ]
 
 

@@ -81,6 +81,12 @@ TEST_CASE("bits") {
 }
 
 TEST_CASE("facts of an age at its borders") {
+    constexpr auto minutes = [](double count) {
+        return age_in_years(std::chrono::duration<double, std::chrono::minutes::period>(count));
+    };
+    STATIC_REQUIRE(facts_of_age(minutes(10.9)).is(fact::just_born));
+    STATIC_REQUIRE(!facts_of_age(minutes(11)).known(fact::just_born));
+    STATIC_REQUIRE(!facts_of_age(age(0)).known(fact::just_born));  // zero years, as likely
     STATIC_REQUIRE(facts_of_age(age(0)).is(fact::under_two));
     STATIC_REQUIRE(facts_of_age(age(1.999)).is(fact::under_two));
     STATIC_REQUIRE(facts_of_age(age(2)).is_not(fact::under_two));

@@ -173,7 +173,8 @@ def _why_not_asked(code: str, has_reports: bool, in_force: "_core.Limits") -> st
     if looks_at == "report":
         return "it looks at a whole report; examine asks it"
     if looks_at == "batch":
-        return "it looks at a whole column; examine asks it"
+        of_column = code == "unit.column"
+        return f"it looks at a whole {'column; examine' if of_column else 'batch; audit'} asks it"
     if looks_at == "neighbours" and not has_reports:
         return "it looks at the sets around, and no column names the report"
     return ""

@@ -287,7 +287,7 @@ struct clinical_breathing_high {
 struct clinical_saturation_low {
     static constexpr auto info = clinical_info(
         "clinical.saturation_low", "Low saturation", sign_id::saturation, priority::high,
-        "from {under}; from {chronic_lung} in known COPD",
+        "from {under}; from {chronic_lung} in known COPD, from {just_born} just after birth",
         "88 to 92 is a target in COPD; at altitude the agency sets its own bound.",
         "national field-triage guideline 2021",
         "Silent with an assist device, where saturation is unreliable, and in the first ten "
@@ -298,26 +298,30 @@ struct clinical_saturation_low {
     struct limits {
         quantity<units::percent, real> under = real{90} * percent;
         quantity<units::percent, real> chronic_lung = real{88} * percent;
+        quantity<units::percent, real> just_born = real{60} * percent;
         static constexpr auto fields() {
             return std::tuple{
                 own_limit<limits, units::percent>{"under", &limits::under,
                                                   "national field-triage guideline 2021"},
                 own_limit<limits, units::percent>{"chronic_lung", &limits::chronic_lung,
-                                                  "common practice, no source"}};
+                                                  "common practice, no source"},
+                own_limit<limits, units::percent>{"just_born", &limits::just_born,
+                                                  "neonatal resuscitation targets, from memory"}};
         }
     };
 
     static constexpr bool strays(const extreme_values& v, const limits& l) {
         const auto saturation = v.value<sign::saturation>();
-        return any(saturation < l.under, saturation < l.chronic_lung);
+        return any(saturation < l.under, saturation < l.chronic_lung, saturation < l.just_born);
     }
 
     static constexpr bool fires(const readings& r, const context& c, const limits& l) {
         const auto saturation = r.value<sign::saturation>();
-        const bool lung = c.is(fact::chronic_lung);
-        return all(any(all(!lung, saturation < l.under), all(lung, saturation < l.chronic_lung)),
-                   saturation > real{0} * percent, !c.is(fact::assist_device),
-                   !c.is(fact::just_born));
+        const bool born = c.is(fact::just_born);
+        const bool lung = all(!born, c.is(fact::chronic_lung));
+        return all(any(all(!lung, !born, saturation < l.under),
+                       all(lung, saturation < l.chronic_lung), all(born, saturation < l.just_born)),
+                   saturation > real{0} * percent, !c.is(fact::assist_device));
     }
 };
 

@@ -79,12 +79,13 @@ struct clinical_newborn_saturation {
             "what followed?",
         .expected =
             "from {minute_1} in the first minute of life, {minute_2}, {minute_3}, {minute_4} and "
-            "{minute_5} in those after it, {minute_10} in the tenth",
+            "{minute_5} in those after it, {minute_10} in the tenth, then from {later}",
         .why = "Saturation rises from 60 to 90 in the first ten minutes of life.",
         .source = "neonatal resuscitation targets, from memory",
         .context =
-            "Only in the first ten minutes of life, counted from an age charted in minutes; later "
-            "the bound of every patient applies.",
+            "Only where an age is charted of the first ten minutes of life; the minutes are "
+            "counted "
+            "on from it.",
     };
     using saturation_value = quantity<units::percent, real>;
     struct limits {
@@ -94,6 +95,7 @@ struct clinical_newborn_saturation {
         saturation_value minute_4 = real{75} * percent;
         saturation_value minute_5 = real{80} * percent;
         saturation_value minute_10 = real{85} * percent;
+        saturation_value later = real{90} * percent;
         static constexpr auto fields() {
             constexpr auto field = [](std::string_view name, saturation_value limits::*at) {
                 return own_limit<limits, units::percent>{name, at, info.source};
@@ -101,7 +103,8 @@ struct clinical_newborn_saturation {
             return std::tuple{
                 field("minute_1", &limits::minute_1), field("minute_2", &limits::minute_2),
                 field("minute_3", &limits::minute_3), field("minute_4", &limits::minute_4),
-                field("minute_5", &limits::minute_5), field("minute_10", &limits::minute_10)};
+                field("minute_5", &limits::minute_5), field("minute_10", &limits::minute_10),
+                field("later", &limits::later)};
         }
     };
 
@@ -112,20 +115,19 @@ struct clinical_newborn_saturation {
                : m < 4  ? l.minute_3
                : m < 5  ? l.minute_4
                : m < 10 ? l.minute_5
-                        : l.minute_10;
+               : m < 11 ? l.minute_10
+                        : l.later;
     }
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
-        const vital_set& s = r.sets[set];
-        if (!s.saturation.is_number() || !is_just_born(r, s)) {
-            return false;
-        }
-        const auto bound = bound_at(*age_in_first_hour(r, s), l);
-        return s.saturation.raw() > 0 && s.saturation.raw() < static_cast<double>(bound.value());
+        const auto& saturation = r.sets[set].saturation;
+        const auto age = age_of_just_born(r, r.sets[set]);
+        return age && saturation.is_number() && saturation.raw() > 0 &&
+               saturation.raw() < static_cast<double>(bound_at(*age, l).value());
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {
         detail::add_readings(e, r.sets[set], sign_list<sign::saturation>::mask);
-        const auto age = age_in_first_hour(r, r.sets[set]);
+        const auto age = age_of_just_born(r, r.sets[set]);
         e.add("age", minutes_value::from_value(static_cast<real>(age->count())));
     }
 };
