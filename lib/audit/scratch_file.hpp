@@ -32,7 +32,7 @@ public:
     bool failed() const { return failed_; }
 
 private:
-    static constexpr std::size_t held_at_most = 64 * 1024;
+    static constexpr std::size_t held_at_most = std::size_t{64} * 1024;
 
     void write_held();
 

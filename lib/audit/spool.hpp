@@ -16,7 +16,7 @@ namespace vitalproof::audit {
 class spool {
 public:
     static constexpr std::size_t parts = 256;
-    static constexpr std::size_t held_of_a_part = 16 * 1024;
+    static constexpr std::size_t held_of_a_part = std::size_t{16} * 1024;
 
     /// Adds to the part that the key's low bits say.
     void add(std::uint64_t key, std::string_view record);

@@ -361,6 +361,7 @@ int checks(const checks_options& options) {
             continue;
         }
         std::vector<std::string> known;
+        known.reserve(check_table.size() + batch_check_table.size());
         for (const auto& info : check_table) {
             known.emplace_back(info.code);
         }

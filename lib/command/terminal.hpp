@@ -13,9 +13,9 @@ bool is_terminal(std::FILE* stream);
 
 /// To standard output; remembers when that failed. Controls other than the line end and the
 /// program's own are shown as `?`, in print_error() too.
-void print(std::string_view text);
+void print(std::string_view raw);
 /// To standard error.
-void print_error(std::string_view text);
+void print_error(std::string_view raw);
 
 /// Whether all that was printed reached standard output; a reader that went away counts as such.
 bool output_reached();
