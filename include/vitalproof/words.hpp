@@ -250,18 +250,21 @@ inline void append_without_unit(std::string& to, const evidence_reading& r) {
     to.append(" (unit not stated)");
 }
 
-/// The same in a sentence: the value in the unit it is held in and, where the chart used other
-/// words, those as well.
+/// The same in a sentence: as it was charted and, where that was in other words than the unit it is
+/// held in, what it comes to: `36.9 °F (2.72 °C)`.
 inline void append_spoken(std::string& to, const evidence_reading& r) {
     if (r.state != reading_state::number || r.charted.empty()) {
         append_charted(to, r);
         return;
     }
-    const std::size_t begin = to.size();
-    append_with_unit(to, r.value, describe(r.sign).unit);
+    const std::string held = with_unit(r.value, describe(r.sign).unit);
     const std::string charted = r.charted.display();
-    if (!detail::same_but_for_blanks(std::string_view(to).substr(begin), charted)) {
-        to.append(" (charted ").append(charted).append(")");
+    if (detail::same_but_for_blanks(held, charted)) {
+        to.append(held);
+    } else if (r.charted.text().empty()) {  // told by its length alone
+        to.append(held).append(" (charted ").append(charted).append(")");
+    } else {
+        to.append(charted).append(" (").append(held).append(")");
     }
 }
 

@@ -145,6 +145,7 @@ constexpr std::array role_names{
     role_name{"reportnumber", column_role::report, 0},
     role_name{"pcr", column_role::report, 0},
     role_name{"runnumber", column_role::report, 1},
+    role_name{"run", column_role::report, 1},
     role_name{"pcrid", column_role::report, 0},
     role_name{"pcrno", column_role::report, 0},
     role_name{"pcrnumber", column_role::report, 0},

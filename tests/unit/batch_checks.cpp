@@ -225,7 +225,7 @@ TEST_CASE("a number whose unit nobody stated is not told in the assumed one") {
     CAPTURE(questions);
     CHECK(said("1: Set 1: The temperature is charted as 98.4 (unit not stated). Which number and"));
     CHECK(said("1: Set 1: The temperature is charted as 98.4 (unit not stated), outside"));
-    CHECK(said("2: Set 1: The temperature is charted as 98.4 °C (charted 98.4 C)"));
+    CHECK(said("2: Set 1: The temperature is charted as 98.4 C (98.4 °C)"));
     CHECK(said("3: Set 1: The temperature is charted as 200 °C, outside"));  // fits neither unit
     CHECK(said("3: Set 1: The systolic is charted as 1139 mmHg"));
 }
