@@ -35,10 +35,10 @@ void put_value(vital_set& set, const std::string& name, double value, const std:
     const auto in = unit_of_sign(id, unit);
     with_sign(id, [&]<VitalSign S>(S sign) {
         set[sign] = reading<S>(value_of<S>::from_value(read::to_held(id, in, value)));
-        if (in != read::held_unit(id) && set[sign].is_number()) {
-            set[sign].set_charted(
-                read::value_in_unit(fmt::format("{}", value), read::symbol_of(in)));
-        }
+        const bool says_more = in != read::held_unit(id) && set[sign].is_number();
+        set.charted.put(sign, says_more ? read::value_in_unit(fmt::format("{}", value),
+                                                              read::symbol_of(in))
+                                        : charted_text());
     });
 }
 
@@ -51,7 +51,7 @@ void put_text(vital_set& set, const std::string& name, const std::string& text) 
                               std::string(describe(id).label) + " (" + read::units_of(id) + ")");
     }
     const read::cell_value cell = read::read_cell(text, {.sign = id, .unit = unit});
-    with_sign(id, [&]<VitalSign S>(S sign) { set[sign] = read::to_reading<S>(cell); });
+    with_sign(id, [&]<VitalSign S>(S sign) { read::put_cell(set, sign, cell); });
     if (cell.palpated) {
         set.systolic.set_method(method::palpated);
         set.diastolic.set_method(method::palpated);

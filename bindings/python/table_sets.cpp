@@ -24,12 +24,12 @@ void table::put(vital_set& set, std::size_t row, bool& palpated) const {
         const double held = read::to_held(S::info.id, input.rules.unit, value);
         set[S{}] = reading<S>(value_of<S>::from_value(held), input.how);
         if (input.rules.unit != read::held_unit(S::info.id) && set[S{}].is_number()) {
-            set[S{}].set_charted(
-                read::value_in_unit(fmt::format("{}", value), read::symbol_of(input.rules.unit)));
+            set.charted.put(S{}, read::value_in_unit(fmt::format("{}", value),
+                                                     read::symbol_of(input.rules.unit)));
         }
     } else if (input.texts && !read::is_blank((*input.texts)[row])) {
         const read::cell_value cell = read::read_cell((*input.texts)[row], input.rules);
-        set[S{}] = read::to_reading<S>(cell, input.how);
+        read::put_cell(set, S{}, cell, input.how);
         palpated = palpated || cell.palpated;
     }
 }
@@ -42,9 +42,11 @@ void table::fill(vital_set& set, std::size_t row, unusable_cells* complaints) co
     if (pressures_ && !read::is_blank((*pressures_)[row])) {
         const auto cell = read::read_pressure_cell((*pressures_)[row], pressure_rules_);
         const reading<sign::mean_pressure> own = set.mean_pressure;
+        const charted_text own_text = set.charted[sign::mean_pressure{}];
         read::put_pressure(set, cell, method::unknown);
         if (signs_[index_of(sign_id::mean_pressure)].carried) {
             set.mean_pressure = own;  // a column of its own outranks the cell's
+            set.charted.put(sign::mean_pressure{}, own_text);
         }
         palpated = palpated || read::is_palpated(cell);
     }

@@ -67,11 +67,15 @@ constexpr report_lanes lanes_of_report(const facts& known, std::optional<age_in_
 
 namespace detail {
 
-// Out of line: nearly every reading is a number, and fifteen copies of this would bury that.
-[[gnu::noinline]] constexpr void put_other(lane_block& block, std::size_t at, reading_state state,
-                                           absence why) {
-    block.values[at] = lane_without_number(state);
-    block.states[at] = state_lane(state, why);
+// Readings beyond a device's span are rare, so lanes are gone through a second time for them.
+[[gnu::noinline]] constexpr void put_beyond(lane_block& block, std::size_t at, std::size_t count) {
+    for (const std::size_t end = at + count; at < end; ++at) {
+        for (const reading_state state : {reading_state::above, reading_state::below}) {
+            if (block.states[at] == state_lane(state)) {
+                block.values[at] = lane_without_number(state);
+            }
+        }
+    }
 }
 
 constexpr void put_context(lane_block& block, std::size_t row, const facts& known,
@@ -93,16 +97,20 @@ constexpr void put_rows(lane_block& block, std::size_t row, std::span<const vita
                         const report_lanes& report) {
     block.numbers_given = false;
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-        std::size_t at = index_of(S::info.id) * block_rows + row;
+        constexpr std::size_t lane = index_of(S::info.id) * block_rows;
+        std::size_t at = lane + row;
+        bool beyond = false;
         for (const vital_set& set : sets) {
+            // A branch on whether it is a number would be mispredicted for every sign charted now
+            // and then.
             const auto& reading = set[s];
-            if (reading.is_number()) {
-                block.values[at] = to_real(reading.raw());
-                block.states[at] = state_lane(reading_state::number);
-            } else {
-                detail::put_other(block, at, reading.state(), reading.why_absent());
-            }
+            block.values[at] = to_real(reading.raw());
+            block.states[at] = state_lane(reading.state(), reading.why_absent());
+            beyond |= is_beyond(reading.state());
             ++at;
+        }
+        if (beyond) [[unlikely]] {
+            detail::put_beyond(block, lane + row, sets.size());
         }
     });
     for (const vital_set& set : sets) {

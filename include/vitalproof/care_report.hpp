@@ -9,6 +9,7 @@
 #include <chrono>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace vitalproof::inline VITALPROOF_ABI {
@@ -28,6 +29,21 @@ struct care_report {
     /// The moment by which all of it had happened: when it is audited.
     std::optional<std::chrono::sys_seconds> as_of{};
     std::vector<places_of_set> places{};  ///< one a set, or none at all
+
+    /// Lends each the other's buffers. Member by member, since a third report in between would
+    /// move every one of them three times.
+    friend void swap(care_report& a, care_report& b) noexcept {
+        a.id.swap(b.id);
+        a.crew.swap(b.crew);
+        a.device.swap(b.device);
+        a.incident.swap(b.incident);
+        a.age.swap(b.age);
+        std::swap(a.known, b.known);
+        a.call.swap(b.call);
+        a.sets.swap(b.sets);
+        a.as_of.swap(b.as_of);
+        a.places.swap(b.places);
+    }
 };
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

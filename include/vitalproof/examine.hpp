@@ -53,10 +53,16 @@ public:
     /// set, for every set that has any, as blocks fill.
     template <FindingsTaker OnSet>
     void add(care_report& report, OnSet&& on_set) {
+        put_in_order(report);
+        add_ordered(report, on_set);
+    }
+
+    /// The same for a report that was put in order before.
+    template <FindingsTaker OnSet>
+    void add_ordered(care_report& report, OnSet&& on_set) {
         if (report.sets.empty()) {
             return;
         }
-        put_in_order(report);
         const std::uint64_t number = reports_.add(report);
         // By place: a block examined on the way may move the reports.
         const report_lanes lanes =
@@ -110,7 +116,7 @@ private:
             if (next_ - first_ == ring_.size()) {
                 grow();
             }
-            std::swap(ring_[next_ & (ring_.size() - 1)], report);
+            swap(ring_[next_ & (ring_.size() - 1)], report);
             // Else a reader that does not fill these would give another's.
             report.places.clear();
             report.device.clear();
@@ -308,7 +314,7 @@ private:
             check_needs[check] | check_sees[check] | (1U << index_of(check_table[check].sign));
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
             if ((signs >> index_of(S::info.id) & 1U) != 0) {
-                f.evidence.add(evidence_of(set[s]));
+                f.evidence.add(evidence_of(set, s));
             }
         });
         if (check_follows[check] != 0) {
@@ -359,7 +365,7 @@ private:
         if (!other) {
             return;
         }
-        evidence_reading r = evidence_of(report.sets[*other][S{}]);
+        evidence_reading r = evidence_of(report.sets[*other], S{});
         r.where = where;
         r.set = *other + 1;
         f.evidence.add(r);

@@ -106,8 +106,9 @@ private:
 
 /// A reading of a set as evidence.
 template <VitalSign S>
-constexpr evidence_reading evidence_of(const reading<S>& r) {
-    return {S::info.id, r.state(), r.why_absent(), r.raw(), r.charted()};
+constexpr evidence_reading evidence_of(const vital_set& set, S sign) {
+    const reading<S>& r = set[sign];
+    return {S::info.id, r.state(), r.why_absent(), r.raw(), set.charted[sign]};
 }
 
 struct batch_finding;

@@ -4,7 +4,6 @@
 // number or for each other.
 #pragma once
 
-#include <vitalproof/charted_text.hpp>
 #include <vitalproof/signs.hpp>
 
 #include <cmath>
@@ -22,6 +21,11 @@ enum class reading_state : std::uint8_t {
     below,       ///< LO, <20
     unreadable,  ///< something is charted that is not a value of this sign
 };
+
+/// HI or LO.
+constexpr bool is_beyond(reading_state state) {
+    return (state == reading_state::above) | (state == reading_state::below);
+}
 
 /// Why a reading is absent. An absence with a reason is an answer, not a gap.
 enum class absence : std::uint8_t {
@@ -106,13 +110,6 @@ public:
         return *this;
     }
 
-    /// The text as charted, where the source had one; never changes what the reading means.
-    constexpr const charted_text& charted() const { return charted_; }
-    constexpr reading& set_charted(charted_text text) {
-        charted_ = text;
-        return *this;
-    }
-
 private:
     static constexpr reading stateful(reading_state state) {
         reading r;
@@ -122,7 +119,6 @@ private:
 
     // A quantity is not trivially copyable; the bare number in the held unit is.
     double value_ = std::numeric_limits<double>::quiet_NaN();
-    charted_text charted_{};
     reading_state state_ = reading_state::absent;
     absence absence_ = absence::not_carried;
     method method_ = method::unknown;
@@ -150,7 +146,7 @@ constexpr reading<To> reading_as(const reading<From>& from) {
             r = reading<To>::unreadable();
             break;
     }
-    return r.set_method(from.how()).set_charted(from.charted());
+    return r.set_method(from.how());
 }
 
 /// The reading for a level of responsiveness.

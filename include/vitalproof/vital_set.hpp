@@ -3,6 +3,7 @@
 // by name; nothing is computed behind its members.
 #pragma once
 
+#include <vitalproof/charted_texts.hpp>
 #include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
@@ -66,6 +67,8 @@ struct vital_set {
     /// By how much it lies before the set charted above it, where it is the first of its report to
     /// do so. Filled when a report's sets are put in the order of their times.
     std::chrono::seconds behind{0};
+    /// The readings' texts, where the source's say more than their values.
+    charted_texts charted{};
 
     reading<sign::systolic> systolic{};
     reading<sign::diastolic> diastolic{};
@@ -105,6 +108,14 @@ struct vital_set {
         return const_cast<vital_set&>(*this)[s];
     }
 };
+
+/// Takes the pulse, which turns out to be counted by the ECG, for the ECG rate.
+constexpr void take_pulse_as_ecg_rate(vital_set& set) {
+    set.ecg_rate = reading_as<sign::ecg_rate>(set.pulse);
+    set.charted.put(sign::ecg_rate{}, set.charted[sign::pulse{}]);
+    set.pulse = reading<sign::pulse>::absent(absence::not_carried);
+    set.charted.put(sign::pulse{}, {});
+}
 
 /// What the methods of a set's readings say, as facts: palpated, by machine, one method for all
 /// three pressures, pulse felt or by oximeter. A method that is not stated says nothing.

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "read/charted_unit.hpp"
-#include <vitalproof/reading.hpp>
+#include <vitalproof/vital_set.hpp>
 
 #include <optional>
 #include <string_view>
@@ -61,7 +61,14 @@ reading<S> to_reading(const cell_value& cell, method how = method::unknown) {
             r = reading<S>::unreadable();
             break;
     }
-    return r.set_method(how).set_charted(cell.charted);
+    return r.set_method(how);
+}
+
+/// Gives a cell to its sign: the reading, and the text it was charted in.
+template <VitalSign S>
+void put_cell(vital_set& set, S sign, const cell_value& cell, method how = method::unknown) {
+    set[sign] = to_reading<S>(cell, how);
+    set.charted.put(sign, cell.charted);
 }
 
 /// Alert, verbal, painful or unresponsive by its first letter, in either case; none for any other.

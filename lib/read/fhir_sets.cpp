@@ -94,7 +94,7 @@ void fhir_sets::put(const fhir_reading& reading, std::uint64_t number) {
         if (S::info.id == reading.sign) {
             // A mean cannot be felt: where there is one, it was obtained in another way.
             const bool mean = palpated && S::info.id == sign_id::mean_pressure;
-            set[s] = to_reading<S>(reading.cell, mean ? method::unknown : reading.how);
+            put_cell(set, s, reading.cell, mean ? method::unknown : reading.how);
         }
     });
     if (palpated) {
@@ -169,8 +169,9 @@ void fhir_sets::settle_heart_rates(std::vector<vital_set>& sets) {
         }
         ++(named ? remarks_.heart_as_ecg : remarks_.heart_as_pulse);
         if (named && (signs_of(set) & bit_of(sign_id::ecg_rate)) == 0) {
-            set.ecg_rate = to_reading<sign::ecg_rate>(*of.heart_rate);
+            put_cell(set, sign::ecg_rate{}, *of.heart_rate);
             set.pulse = {};
+            set.charted.put(sign::pulse{}, {});
             of.components[index_of(sign_id::ecg_rate)] = of.components[index_of(sign_id::pulse)];
         }
     }
@@ -213,6 +214,7 @@ void fhir_sets::merge_into_last(const vital_set& one, std::size_t first) {
         const std::size_t sign = index_of(S::info.id);
         if ((signs >> sign & 1U) != 0) {
             set[s] = one[s];
+            set.charted.put(s, one.charted[s]);
             merged_.places[into][sign] = place_of(one.line, sign);
         }
     });

@@ -277,7 +277,7 @@ void measure_reader::put(vital_set& set, const measurement& read) {
     } else {
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
             if (S::info.id == read.sign) {
-                set[s] = to_reading<S>(read.cell, how);
+                put_cell(set, s, read.cell, how);
             }
         });
     }

@@ -72,7 +72,7 @@ private:
             cell.why = absence_of(e.not_value, e.negative);
         }
         palpated_ = palpated_ || cell.palpated;
-        set_[S{}] = to_reading<S>(cell);
+        read::put_cell(set_, S{}, cell);
         says_something_ = says_something_ || cell.state != reading_state::absent ||
                           (cell.why != absence::blank && cell.why != absence::not_carried);
     }
@@ -182,7 +182,7 @@ void group_reader::take_co2(const element& e) {
     const auto unit = co2_unit(e.unit_type);
     put<sign::exhaled_co2>(e, unit.value_or(charted_unit::mmhg));
     if (!unit && !e.text.empty()) {
-        set_.exhaled_co2.set_charted(charted_text(e.text));  // not in the unit it is read in
+        set_.charted.put(sign::exhaled_co2{}, charted_text(e.text));  // not in the unit it is read in
     }
     const auto charted = e.text.empty() ? std::nullopt : parse_number(e.text);
     charting_faults& faults = set_.faults;
@@ -220,8 +220,7 @@ void group_reader::settle_rate() {
     if (rate_ != method::by_ecg) {
         return;
     }
-    set_.ecg_rate = reading_as<sign::ecg_rate>(set_.pulse);
-    set_.pulse = reading<sign::pulse>::absent(absence::not_carried);
+    take_pulse_as_ecg_rate(set_);
     const auto move = [](std::uint16_t& signs) {
         if ((signs & bit_of(sign_id::pulse)) != 0) {
             signs = static_cast<std::uint16_t>((signs & ~bit_of(sign_id::pulse)) |

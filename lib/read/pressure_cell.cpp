@@ -106,10 +106,10 @@ pressure_cell read_pressure_cell(std::string_view text, const cell_rules& rules)
 }
 
 void put_pressure(vital_set& set, const pressure_cell& cell, method how) {
-    set.systolic = to_reading<sign::systolic>(cell.systolic, how);
-    set.diastolic = to_reading<sign::diastolic>(cell.diastolic, how);
+    put_cell(set, sign::systolic{}, cell.systolic, how);
+    put_cell(set, sign::diastolic{}, cell.diastolic, how);
     if (cell.mean.state != reading_state::absent) {
-        set.mean_pressure = to_reading<sign::mean_pressure>(cell.mean, how);
+        put_cell(set, sign::mean_pressure{}, cell.mean, how);
     }
 }
 

@@ -90,7 +90,7 @@ void report_gatherer::open(care_report& run, std::size_t hash, std::uint64_t fir
     }
     const std::uint64_t place = next_++;
     open_report& opened = at(place);
-    std::swap(opened.report, run);
+    swap(opened.report, run);
     opened.first_line = first_line;
     opened.hash = hash;
     opened.older = std::exchange(chain_of(hash), place);

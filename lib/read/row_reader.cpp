@@ -26,8 +26,7 @@ void set_pulse_method(vital_set& set, method how) {
     if (how != method::by_ecg || set.ecg_rate.state() != reading_state::absent) {
         return;
     }
-    set.ecg_rate = reading_as<sign::ecg_rate>(set.pulse);
-    set.pulse = reading<sign::pulse>::absent(absence::not_carried);
+    take_pulse_as_ecg_rate(set);
 }
 
 bool take_context(vital_set& set, const column& context, std::string_view text) {
@@ -126,7 +125,7 @@ template <VitalSign S>
         return false;
     }
     const cell_value cell = read_cell(text, rules_[index_of(S::info.id)]);
-    set[S{}] = to_reading<S>(cell, signs_[index_of(S::info.id)].how);
+    put_cell(set, S{}, cell, signs_[index_of(S::info.id)].how);
     palpated |= cell.palpated;
     return true;
 }

@@ -10,7 +10,8 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <iterator>
+#include <cstdint>
+#include <cstring>
 
 namespace vitalproof::write {
 
@@ -34,22 +35,36 @@ void append_escaped(std::string& out, std::string_view run) {
     }
 }
 
-/// A number of tenths that are not whole, as its shortest decimal.
-void append_tenths(std::string& out, unsigned tenths) {
-    std::array<char, 12> digits{};
+/// The digits of a number that is not negative; returns their end.
+char* put_digits_from(char* to, std::uint64_t value) {
+    std::array<char, 20> digits{};
     char* const end = digits.data() + digits.size();
-    end[-1] = static_cast<char>('0' + tenths % 10);
-    end[-2] = '.';
-    const char* begin = vitalproof::detail::put_digits(end - 2, tenths / 10);
-    out.append(begin, static_cast<std::size_t>(end - begin));
+    return std::copy(vitalproof::detail::put_digits(end, value), end, to);
+}
+
+/// The text between quotes, in one piece where it is short, as nearly all are.
+void append_plain_string(std::string& out, std::string_view text) {
+    std::array<char, 128> piece;
+    if (text.size() > piece.size() - 2) {
+        out.append(1, '"').append(text).push_back('"');
+        return;
+    }
+    piece.front() = '"';
+    std::memcpy(piece.data() + 1, text.data(), text.size());
+    piece[text.size() + 1] = '"';
+    out.append(piece.data(), text.size() + 2);
 }
 
 }  // namespace
 
 void append_json_string(std::string& out, std::string_view text) {
+    std::size_t plain = first_special(text, is_escaped);
+    if (plain == text.size()) [[likely]] {
+        append_plain_string(out, text);
+        return;
+    }
     out.push_back('"');
     for (;;) {
-        const std::size_t plain = first_special(text, is_escaped);
         out.append(text.substr(0, plain));
         text.remove_prefix(plain);
         if (text.empty()) {
@@ -59,22 +74,32 @@ void append_json_string(std::string& out, std::string_view text) {
         const auto run = static_cast<std::size_t>(run_end - text.begin());
         append_escaped(out, text.substr(0, run));
         text.remove_prefix(run);
+        plain = first_special(text, is_escaped);
     }
     out.push_back('"');
 }
 
-void append_json_number(std::string& out, double value) {
+char* put_json_number(char* to, double value) {
     // Whole numbers and tenths are nearly all that is charted, and cheap. The sign keeps -0 out.
     const double tenths = std::trunc(value * 10 + 0.5);
     if (!std::signbit(value) && value < 1e15 && value == std::trunc(value)) {
-        vitalproof::detail::append_integer(out, static_cast<unsigned long long>(value));
-    } else if (value > 0 && value < 1e6 && tenths / 10 == value) {
-        append_tenths(out, static_cast<unsigned>(tenths));
-    } else if (std::isfinite(value)) {
-        fmt::format_to(std::back_inserter(out), "{}", value);
-    } else {
-        out.append("null");
+        return put_digits_from(to, static_cast<std::uint64_t>(value));
     }
+    if (value > 0 && value < 1e6 && tenths / 10 == value) {
+        const auto whole = static_cast<std::uint64_t>(tenths);
+        to = put_digits_from(to, whole / 10);
+        *to++ = '.';
+        *to++ = static_cast<char>('0' + whole % 10);
+        return to;
+    }
+    return std::isfinite(value) ? fmt::format_to(to, "{}", value)
+                                : std::ranges::copy(std::string_view("null"), to).out;
+}
+
+void append_json_number(std::string& out, double value) {
+    std::array<char, longest_json_number> digits;
+    const char* const end = put_json_number(digits.data(), value);
+    out.append(digits.data(), static_cast<std::size_t>(end - digits.data()));
 }
 
 }  // namespace vitalproof::write

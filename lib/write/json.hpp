@@ -14,7 +14,13 @@ namespace vitalproof::write {
 /// Appends a quoted JSON string.
 void append_json_string(std::string& out, std::string_view text);
 
-/// Appends a number as short as it can be read back; infinities and NaN as null.
+/// Characters that put_json_number may write.
+inline constexpr std::size_t longest_json_number = 32;
+
+/// Writes a number as short as it can be read back; infinities and NaN as null. Returns its end.
+char* put_json_number(char* to, double value);
+
+/// Appends the same.
 void append_json_number(std::string& out, double value);
 
 /// An object written key by key. Keys are ours and need no escaping.

@@ -77,7 +77,7 @@ public:
         for (const vital_set& set : r.sets) {
             told += "  set " + std::to_string(set.line);
             told += set.taken_at ? " at " + std::to_string(seconds_of(*set.taken_at)) : "";
-            for_each_sign(all_signs{}, [&]<VitalSign S>(S s) { tell(set[s]); });
+            for_each_sign(all_signs{}, [&]<VitalSign S>(S s) { tell(set[s], set.charted[s]); });
             told += "\n";
         }
         sets += r.sets.size();
@@ -95,11 +95,11 @@ public:
 
 private:
     template <VitalSign S>
-    void tell(const reading<S>& r) {
+    void tell(const reading<S>& r, const charted_text& charted) {
         require(r.is_number() == (r.raw() - r.raw() == 0), "a number is finite, all else is NaN");
         told += " " + std::to_string(static_cast<int>(r.state())) +
                 (r.is_number()                            ? "=" + std::to_string(r.raw())
-                 : r.state() == reading_state::unreadable ? "?" + r.charted().display()
+                 : r.state() == reading_state::unreadable ? "?" + charted.display()
                                                           : "");
     }
 };

@@ -113,11 +113,11 @@ TEST_CASE("each kind of slip is named with what it would put back") {
     CHECK(explained([](vital_set& set) {
               set.diastolic = reading<sign::diastolic>::absent(absence::blank);
               set.systolic = reading<sign::systolic>::unreadable();
-              set.systolic.set_charted(charted_text("120/73"));
+              set.charted.put(sign::systolic{}, charted_text("120/73"));
           }) == "Two numbers in one cell? 120/73 fits the sets before and after.");
     CHECK(explained([](vital_set& set) {
               set.systolic = reading<sign::systolic>::unreadable();
-              set.systolic.set_charted(charted_text("12O"));
+              set.charted.put(sign::systolic{}, charted_text("12O"));
           }) == "A stray letter or dash? Systolic 120 mmHg fits the sets before and after.");
     CHECK(explained([](vital_set& set) {
               set.saturation = reading<sign::saturation>::absent(absence::blank);

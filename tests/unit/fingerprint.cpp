@@ -43,11 +43,12 @@ std::string print_of(const care_report& report, const limits& in_force = {}) {
     return fingerprint(order_of(report, in_force));
 }
 
-finding fever(reading<sign::temperature> charted) {
+finding fever(reading<sign::temperature> charted, const charted_text& as = {}) {
     care_report report;
     report.id = "a";
     report.sets.resize(1);
     report.sets[0].temperature = charted;
+    report.sets[0].charted.put(sign::temperature{}, as);
     for (const finding& f : examine(report)) {
         if (f.info().code == "clinical.temperature_high") {
             return f;
@@ -93,10 +94,9 @@ TEST_CASE("kept: a set's place in its report, where it has a time") {
 TEST_CASE("kept: the unit and the text in which a value was charted") {
     reading<sign::temperature> celsius = 39.5 * degC;
     reading<sign::temperature> fahrenheit = to<units::celsius>(103.1 * degF);
-    fahrenheit.set_charted(
-        charted_text("103.1 \xC2\xB0"
-                     "F"));
-    CHECK(fingerprint(fever(celsius)) == fingerprint(fever(fahrenheit)));
+    const charted_text as("103.1 \xC2\xB0"
+                          "F");
+    CHECK(fingerprint(fever(celsius)) == fingerprint(fever(fahrenheit, as)));
     CHECK(fingerprint(fever(celsius)) != fingerprint(fever(39.6 * degC)));
 }
 

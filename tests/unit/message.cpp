@@ -178,9 +178,8 @@ TEST_CASE("worked-out numbers, no finer than people chart them") {
 TEST_CASE("a value charted in another unit is told in both") {
     vital_set set;
     set.temperature = to<units::celsius>(103.1 * degF);
-    set.temperature.set_charted(
-        charted_text("103.1 \xC2\xB0"
-                     "F"));
+    set.charted.put(sign::temperature{}, charted_text("103.1 \xC2\xB0"
+                                                      "F"));
     const std::string question = by_default.question(find(with(set), "clinical.temperature_high"));
     CHECK(question.find("103.1 \xC2\xB0"
                         "F (39.5 \xC2\xB0"
@@ -200,7 +199,7 @@ TEST_CASE("a text of one's own is filled in and an unknown name stays") {
 TEST_CASE("a text that may be a name is told by its length") {
     vital_set set;
     set.pulse = reading<sign::pulse>::unreadable();
-    set.pulse.set_charted(charted_text("Example"));
+    set.charted.put(sign::pulse{}, charted_text("Example"));
     const finding f = find(with(set), "unreadable.pulse");
     CHECK(by_default.question(f).find("Example") == std::string::npos);
     CHECK(by_default.question(f).find("text of 7 characters") != std::string::npos);

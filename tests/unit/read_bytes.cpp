@@ -318,7 +318,7 @@ TEST_CASE("other encodings are read, and said") {
         "report,crew,temp (\xB0"
         "F)\nA,Zo\xEB,98.6\n");
     CHECK(latin.reports().at(0).crew == "Zoë");
-    CHECK(latin.only_set().temperature.charted().text() == "98.6 °F");
+    CHECK(latin.only_set().charted[sign::temperature{}].text() == "98.6 °F");
     CHECK(said(latin) == std::vector{"Characters read as Windows-1252"s});
     for (const std::string& text : {"\xFF\xFE" + wide(small), wide(small), wide(small, true)}) {
         const file f(text);

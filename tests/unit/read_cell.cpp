@@ -376,9 +376,13 @@ TEST_CASE("a cell becomes the reading it describes") {
     const auto refused = to_reading<sign::glucose>(cell(sign_id::glucose, "refused"));
     CHECK(refused.state() == reading_state::absent);
     CHECK(refused.why_absent() == absence::refused);
-    const auto nonsense = to_reading<sign::pulse>(cell(sign_id::pulse, "12O"));
-    CHECK(nonsense.state() == reading_state::unreadable);
-    CHECK(nonsense.charted().text() == "12O");
+    vital_set set;
+    put_cell(set, sign::pulse{}, cell(sign_id::pulse, "12O"));
+    CHECK(set.pulse.state() == reading_state::unreadable);
+    CHECK(set.charted[sign::pulse{}].text() == "12O");
+    put_cell(set, sign::pulse{}, cell(sign_id::pulse, "72"));
+    CHECK(set.pulse.raw() == 72);
+    CHECK(set.charted[sign::pulse{}].empty());
 }
 
 TEST_CASE("units by their names") {

@@ -60,7 +60,7 @@ std::string told(const file& f) {
             out << set.line;
             for_each_sign(all_signs{}, [&](auto sign) {
                 out << ' ' << static_cast<int>(set[sign].state()) << ':' << set[sign].raw() << ':'
-                    << set[sign].charted().display();
+                    << set.charted[sign].display();
             });
             out << '\n';
         }
@@ -91,7 +91,7 @@ TEST_CASE("a month of reports") {
     CHECK(first.line == 2);
     CHECK(first.systolic.raw() == 120);
     CHECK(first.temperature.raw() == Approx(37).epsilon(1e-12));
-    CHECK(first.temperature.charted().text() == "98.6 °F");
+    CHECK(first.charted[sign::temperature{}].text() == "98.6 °F");
     CHECK(first.responsiveness.raw() == 1);
     REQUIRE(first.taken_at.has_value());
     CHECK(first.taken_at->local.time_since_epoch() == std::chrono::seconds(1709649120));
@@ -109,7 +109,7 @@ TEST_CASE("a palpated pressure, HI, and what cannot be read") {
     CHECK(second.temperature.why_absent() == absence::blank);
     const vital_set& last = f.reports().at(1).sets.at(0);
     CHECK(last.systolic.state() == reading_state::unreadable);
-    CHECK(last.systolic.charted().text() == "12O");
+    CHECK(last.charted[sign::systolic{}].text() == "12O");
     CHECK(last.pulse.why_absent() == absence::refused);
     CHECK(last.responsiveness.state() == reading_state::unreadable);
     CHECK(last.diastolic.raw() == 80);
@@ -127,7 +127,7 @@ TEST_CASE("an unreadable cell in every sign leaves its row examined") {
     for_each_sign(all_signs{}, [&](auto sign) {
         INFO(sign.info.name);
         CHECK(f.only_set()[sign].state() == reading_state::unreadable);
-        CHECK(f.only_set()[sign].charted().text() == "12O");
+        CHECK(f.only_set().charted[sign].text() == "12O");
     });
 }
 
@@ -352,7 +352,7 @@ TEST_CASE("a pulse counted by the ECG is the ECG rate") {
     CHECK(sets[0].pulse.state() == reading_state::absent);
     CHECK(sets.at(1).ecg_rate.state() == reading_state::above);
     CHECK(sets.at(2).ecg_rate.state() == reading_state::unreadable);
-    CHECK(sets[2].ecg_rate.charted().text() == "8O");
+    CHECK(sets[2].charted[sign::ecg_rate{}].text() == "8O");
     const file both("report,pulse,ecg rate,pulse method\nA,80,82,ecg\n");
     CHECK(both.only_set().ecg_rate.raw() == 82);
     CHECK(both.only_set().pulse.raw() == 80);

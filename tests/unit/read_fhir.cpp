@@ -143,7 +143,7 @@ TEST_CASE("a unit that is none of the sign's makes the reading unreadable, as ch
     std::string charted;
     for_each_sign(all_signs{}, [&](auto s) {
         if (set[s].state() == reading_state::unreadable) {
-            charted = set[s].charted().display();
+            charted = set.charted[s].display();
         }
     });
     CHECK(charted == shown);
@@ -153,7 +153,7 @@ TEST_CASE("a unit that is none of the sign's makes the reading unreadable, as ch
 TEST_CASE("a unit by its name alone is read and said, and none at all is assumed and said") {
     const fhir named(observation("8310-5", R"("valueQuantity":{"value":98.6,"unit":"degrees F"})"));
     CHECK(named.only_set().temperature.raw() == Approx(37.0));
-    CHECK(named.only_set().temperature.charted().text() ==
+    CHECK(named.only_set().charted[sign::temperature{}].text() ==
           "98.6 \xC2\xB0"
           "F");
     CHECK(named.said("1 value with a unit by its name alone"));
@@ -229,7 +229,7 @@ TEST_CASE("values of other types") {
           reading_state::unreadable);
     const vital_set ratio = with("8867-4", R"("valueRatio":{"numerator":{"value":72}})");
     CHECK(ratio.pulse.state() == reading_state::unreadable);
-    CHECK_FALSE(ratio.pulse.charted().shown());
+    CHECK_FALSE(ratio.charted[sign::pulse{}].shown());
 }
 
 TEST_CASE("an Observation without value, reason or component is other") {

@@ -93,7 +93,7 @@ TEST_CASE("a row may hold a whole blood pressure") {
     }
     CHECK(lone("BP", "120/80 (93)", "").mean_pressure.raw() == 93);
     CHECK(lone("BP", "16/10.6", "kPa").systolic.raw() == Approx(120.01).margin(0.01));
-    CHECK(lone("BP", "16/10.6", "kPa").systolic.charted().text() == "16 kPa");
+    CHECK(lone("BP", "16/10.6", "kPa").charted[sign::systolic{}].text() == "16 kPa");
     const vital_set felt = lone("BP", "110/P", "mmHg");
     CHECK(felt.systolic.how() == method::palpated);
     CHECK(felt.diastolic.how() == method::palpated);
@@ -178,8 +178,8 @@ TEST_CASE("a value in a unit that is none of its sign's, or contradicts its name
         CHECK(lone(name, "37", unit).temperature.state() == reading_state::unreadable);
         CHECK(lone(name, "refused", unit).temperature.why_absent() == absence::refused);
     }
-    CHECK(lone("Temp", "37", "mmHg").temperature.charted().display() == "37 mmHg");
-    CHECK(lone("Temp", "37", "Smith").temperature.charted().display() == "37");
+    CHECK(lone("Temp", "37", "mmHg").charted[sign::temperature{}].display() == "37 mmHg");
+    CHECK(lone("Temp", "37", "Smith").charted[sign::temperature{}].display() == "37");
     CHECK(says(of("R1,1,Temp,37,C\nR1,2,Temp,37,kPa\nR1,3,Temp,37,kPa\n"),
                "unreadable: 2, first in line 3"));
 }

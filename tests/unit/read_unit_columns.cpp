@@ -44,9 +44,9 @@ TEST_CASE("a whole column in another unit is read in that unit and said once") {
 
 TEST_CASE("values are converted and keep what was charted") {
     const file f = column_of("temp", {"98.6"}, 20);
-    const auto& temperature = f.only_set().temperature;
-    CHECK(temperature.raw() == Approx(37.0));
-    CHECK(temperature.charted().text() ==
+    const vital_set& set = f.only_set();
+    CHECK(set.temperature.raw() == Approx(37.0));
+    CHECK(set.charted[sign::temperature{}].text() ==
           "98.6 \xC2\xB0"
           "F");
 }

@@ -22,7 +22,7 @@ template <class Evidence>
 void add_readings(Evidence& to, const vital_set& set, std::uint32_t signs) {
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
         if ((signs >> index_of(S::info.id) & 1U) != 0) {
-            to.add(evidence_of(set[s]));
+            to.add(evidence_of(set, s));
         }
     });
 }

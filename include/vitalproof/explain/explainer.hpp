@@ -106,7 +106,7 @@ private:
                 candidates_.of_number(S::info.id);
             } else {
                 unread_ |= 1U << index_of(S::info.id);
-                candidates_.of_text(S::info.id, set[s].charted().text());
+                candidates_.of_text(S::info.id, set.charted[s].text());
             }
         });
     }
