@@ -33,16 +33,15 @@ struct told_set {
 };
 
 told_set told_by(const care_report& report, const vital_set& set) {
-    const auto value = [](const auto& r) {
-        return r.is_number() ? r.raw() : std::numeric_limits<double>::quiet_NaN();
-    };
-    const double values[5] = {value(set.systolic), value(set.diastolic), value(set.pulse),
-                              value(set.respiratory_rate), value(set.saturation)};
+    const double values[5] = {set.systolic.raw(), set.diastolic.raw(), set.pulse.raw(),
+                              set.respiratory_rate.raw(), set.saturation.raw()};
     told_set told;
     told.tells = checks::repeated_report::is_telling(values) &&
                  !report.known.overlaid_by(set.known).is(fact::captured);
-    for (const double v : values) {
-        told.values.add(v == v ? std::bit_cast<std::uint64_t>(v) : 1U);  // NaN has many forms
+    if (told.tells) {
+        for (const double v : values) {
+            told.values.add(v == v ? std::bit_cast<std::uint64_t>(v) : 1U);  // NaN has many forms
+        }
     }
     return told;
 }

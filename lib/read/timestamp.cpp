@@ -36,6 +36,7 @@ struct layout {
 
 constexpr layout year_and_month_layout("0000-00-");
 constexpr layout day_and_clock_layout("00?00:00");
+constexpr layout clock_layout("00:00:00");
 
 // Eight characters read as one word. pair(i) is the number of the two digits from place i.
 class eight_characters {
@@ -119,6 +120,26 @@ inline bool scan_clock(std::string_view text, timestamp& result, remembered_day&
     return true;
 }
 
+// YYYY-MM-DDTHH:MM:SS on the day of the last time: how nearly every time of an export looks.
+inline bool scan_usual(std::string_view text, timestamp& result, const remembered_day& last) {
+    constexpr std::size_t usual_size = 19;
+    if (text.size() != usual_size || text[date_size] != 'T' ||
+        std::memcmp(text.data(), last.written.data(), date_size) != 0) {
+        return false;
+    }
+    const eight_characters clock(text.data() + date_size + 1, clock_layout);
+    const unsigned hours = clock.pair(0);
+    const unsigned minutes = clock.pair(3);
+    const unsigned seconds = clock.pair(6);
+    if (!clock.fits() || hours > 23 || minutes > 59 || seconds > 59) {
+        return false;
+    }
+    result.kind = time_kind::clock;
+    result.time.local = std::chrono::local_seconds(last.day.time_since_epoch()) +
+                        std::chrono::seconds(hours * 3600 + minutes * 60 + seconds);
+    return true;
+}
+
 timestamp scan_elapsed(time_scanner text) {
     timestamp result{.kind = time_kind::unreadable};
     int hours = 0;
@@ -191,6 +212,9 @@ timestamp read_timestamp(std::string_view text, const time_rules& rules) {
 
 timestamp read_timestamp(std::string_view text, const time_rules& rules, remembered_day& last) {
     timestamp result;
+    if (scan_usual(text, result, last)) [[likely]] {
+        return result;
+    }
     text = trimmed(text);
     if (text.empty()) {
         return result;
