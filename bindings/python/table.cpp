@@ -20,12 +20,6 @@ table::table(read::understanding columns, std::size_t rows,
     find_sets();
     if (has_reports()) {
         group_reports();
-    } else {
-        for (std::size_t row = 0; row < rows_; ++row) {
-            if (is_set(row)) {
-                grouped_.push_back(row);
-            }
-        }
     }
     derive();
     if (has_reports()) {
@@ -36,19 +30,35 @@ table::table(read::understanding columns, std::size_t rows,
 void table::find_sets() {
     is_set_.assign(rows_, 0);
     share_out_rows(rows_, options_.threads, [this](std::size_t begin, std::size_t end) {
-        for (const sign_input& input : signs_) {
-            for (std::size_t row = begin; row < end && input.numbers; ++row) {
-                const double value = (*input.numbers)[row];
-                is_set_[row] |= static_cast<char>(value == value);
-            }
-            for (std::size_t row = begin; row < end && input.texts; ++row) {
-                is_set_[row] |= static_cast<char>(!read::is_blank((*input.texts)[row]));
-            }
-        }
-        for (std::size_t row = begin; row < end && pressures_; ++row) {
-            is_set_[row] |= static_cast<char>(!read::is_blank((*pressures_)[row]));
+        constexpr std::size_t stretch = 4096;
+        for (; begin < end; begin += stretch) {
+            find_sets(begin, std::min(begin + stretch, end));
         }
     });
+}
+
+// Stops at the column behind which every row has a sign: mostly the first.
+void table::find_sets(std::size_t begin, std::size_t end) {
+    const auto all_found = [&] {
+        return std::all_of(is_set_.begin() + static_cast<std::ptrdiff_t>(begin),
+                           is_set_.begin() + static_cast<std::ptrdiff_t>(end),
+                           [](char found) { return found != 0; });
+    };
+    for (const sign_input& input : signs_) {
+        for (std::size_t row = begin; row < end && input.numbers; ++row) {
+            const double value = (*input.numbers)[row];
+            is_set_[row] |= static_cast<char>(value == value);
+        }
+        for (std::size_t row = begin; row < end && input.texts; ++row) {
+            is_set_[row] |= static_cast<char>(!read::is_blank((*input.texts)[row]));
+        }
+        if (input.carried && all_found()) {
+            return;
+        }
+    }
+    for (std::size_t row = begin; row < end && pressures_; ++row) {
+        is_set_[row] |= static_cast<char>(!read::is_blank((*pressures_)[row]));
+    }
 }
 
 std::string_view table::text_in(const context_input* column, std::size_t row) const {

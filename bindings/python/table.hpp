@@ -14,6 +14,7 @@
 
 #include <array>
 #include <map>
+#include <mutex>
 #include <optional>
 #include <string>
 #include <unordered_map>
@@ -141,6 +142,7 @@ private:
     void load_time(time_input& into, const read::column& as, const source_column& from) const;
     void settle_unit(read::column& as);
     void find_sets();
+    void find_sets(std::size_t begin, std::size_t end);
     void group_reports();
     void close_run(care_report& run, std::size_t begin, std::size_t end,
                    std::unordered_map<std::string, std::size_t>& latest);
@@ -181,9 +183,11 @@ private:
     const context_input* disposition_ = nullptr;
 
     std::vector<char> is_set_;
-    std::vector<care_report> reports_;        // without their sets
-    std::vector<std::uint64_t> report_of_;    // by row
-    std::vector<std::size_t> grouped_;        // rows by report; without reports, the sets
+    std::vector<care_report> reports_;      // without their sets
+    std::vector<std::uint64_t> report_of_;  // by row
+    // Rows by report; without reports, the sets, listed when they are first asked for.
+    mutable std::vector<std::size_t> grouped_;
+    mutable std::once_flag sets_listed_;
     std::vector<std::size_t> report_begins_;  // into grouped_
     std::vector<std::size_t> order_;          // rows by report and time; empty where as they stand
     std::vector<row_time> times_;             // by row

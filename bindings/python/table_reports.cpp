@@ -124,7 +124,17 @@ void table::order_rows() {
 }
 
 std::size_t table::report_count() const {
-    return has_reports() ? reports_.size() : grouped_.size();
+    if (has_reports()) {
+        return reports_.size();
+    }
+    std::call_once(sets_listed_, [this] {
+        for (std::size_t row = 0; row < rows_; ++row) {
+            if (is_set(row)) {
+                grouped_.push_back(row);
+            }
+        }
+    });
+    return grouped_.size();
 }
 
 void table::fill_report(care_report& report, std::size_t number) const {
