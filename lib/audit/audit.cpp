@@ -48,14 +48,6 @@ struct whole_batch {
         : ask_clocks(in_force.is_on(batch_check::clock_device)),
           ask_repeated(in_force.is_on(batch_check::repeated_report)) {}
 
-    void add_report(const care_report& report) {
-        if (ask_clocks) {
-            clocks.add_report(report);
-        }
-        if (ask_repeated) {
-            repeated.add(report);
-        }
-    }
     void finish(account& total, observer& to) {
         const auto give = [&](std::vector<batch_finding> all) {
             for (batch_finding& f : all) {
@@ -75,6 +67,30 @@ struct whole_batch {
     repeated_reports repeated{};
 };
 
+/// Puts the sets of reports in the order of their times, counts them and hands them on. Done by
+/// the thread that reads, since to examine them and write is more work than to read.
+class counting_sink final : public read::sink {
+public:
+    counting_sink(read::sink& to, whole_batch& batch, tally& charted)
+        : to_(to), batch_(batch), charted_(charted) {}
+
+    void understood(const read::understanding& columns) override { to_.understood(columns); }
+    void report(care_report& report, std::uint64_t first_line) override {
+        charted_.add_report(report);
+        put_in_order(report);
+        if (batch_.ask_repeated) {
+            batch_.repeated.add(report);
+        }
+        to_.report(report, first_line);
+    }
+    void unread(const read::unread_row& row) override { to_.unread(row); }
+
+private:
+    read::sink& to_;
+    whole_batch& batch_;
+    tally& charted_;
+};
+
 /// Hands reports on to the examiner, and what it finds to the tally and the observer.
 class examining_sink final : public read::sink {
 public:
@@ -91,13 +107,14 @@ public:
     }
 
     void report(care_report& report, std::uint64_t /*first_line*/) override {
-        total_.counts.add_report(report);
-        put_in_order(report);
-        batch_.add_report(report);
+        if (batch_.ask_clocks) {
+            batch_.clocks.add_report(report);
+        }
         report.as_of = chosen_.as_of;
-        with_.add(report, [this](std::span<const finding> of_set, const care_report& of_report) {
-            take(of_set, of_report);
-        });
+        with_.add_ordered(report,
+                          [this](std::span<const finding> of_set, const care_report& of_report) {
+                              take(of_set, of_report);
+                          });
     }
 
     void unread(const read::unread_row& row) override { to_.unread(row); }
@@ -138,7 +155,7 @@ void add_rows(account& total, const read::delimited_outcome& of_file) {
 }
 
 void audit_file(const std::string& path, const options& chosen, examiner& with, whole_batch& batch,
-                account& total, observer& to) {
+                tally& charted, account& total, observer& to) {
     const std::string name = read::shown_name(path);
     file_account of_file{name, {}};
     read::opened_file opened = read::open_file(path, chosen.stop);
@@ -151,10 +168,12 @@ void audit_file(const std::string& path, const options& chosen, examiner& with, 
     examining_sink sink(name, with, chosen, batch, total, to);
     if (chosen.threads > 1) {
         relay to_other_thread(sink);
-        of_file.outcome = read::read_reports(source, name, chosen.delimited, to_other_thread);
+        counting_sink counts(to_other_thread, batch, charted);
+        of_file.outcome = read::read_reports(source, name, chosen.delimited, counts);
         to_other_thread.finish();
     } else {
-        of_file.outcome = read::read_reports(source, name, chosen.delimited, sink);
+        counting_sink counts(sink, batch, charted);
+        of_file.outcome = read::read_reports(source, name, chosen.delimited, counts);
     }
     sink.finish();
     add_rows(total, of_file.outcome);
@@ -173,12 +192,15 @@ account audit_files(std::span<const std::string> files, const options& chosen, o
     account total;
     examiner with(chosen.in_force);
     whole_batch batch(chosen.in_force);
+    tally charted;  // apart, since another thread counts what is asked
     for (const std::string& path : files) {
         if (total.interrupted) {
             break;
         }
-        audit_file(path, chosen, with, batch, total, to);
+        audit_file(path, chosen, with, batch, charted, total, to);
     }
+    charted.add(total.counts);
+    total.counts = std::move(charted);
     batch.finish(total, to);
     return total;
 }

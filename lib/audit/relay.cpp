@@ -1,27 +1,10 @@
 #include "audit/relay.hpp"
 
-#include <pthread.h>
-#include <signal.h>
+#include "audit/quiet_thread.hpp"
 
 #include <utility>
 
 namespace vitalproof::audit {
-
-namespace {
-
-/// Starts a thread that takes no signals: an interrupt must end the reader's wait for input.
-template <class Run>
-std::thread start_without_signals(Run run) {
-    sigset_t all;
-    sigset_t before;
-    sigfillset(&all);
-    pthread_sigmask(SIG_SETMASK, &all, &before);
-    std::thread started(run);
-    pthread_sigmask(SIG_SETMASK, &before, nullptr);
-    return started;
-}
-
-}  // namespace
 
 relay::~relay() {
     {
@@ -38,7 +21,7 @@ void relay::report(care_report& report, std::uint64_t first_line) {
     }
     taken_report& kept = filling.reports[filling.report_count++];
     filling.set_count += report.sets.size();
-    std::swap(kept.report, report);
+    swap(kept.report, report);
     kept.first_line = first_line;
     if (filling.set_count >= sets_in_piece) {
         hand_over();
@@ -62,18 +45,23 @@ void relay::hand_over() {
     std::unique_lock lock(mutex_);
     sets_waiting_ += ring_[filled_ % pieces].set_count;
     ++filled_;
-    changed_.notify_all();
-    changed_.wait(
-        lock, [this] { return filled_ - taken_ < pieces && sets_waiting_ <= most_sets_waiting; });
+    more_.notify_one();
+    if (filled_ - taken_ == pieces || sets_waiting_ > most_sets_waiting) {
+        room_.wait(lock, [this] { return has_room(); });
+    }
     if (thrown_) {
         std::rethrow_exception(std::exchange(thrown_, {}));
     }
 }
 
+bool relay::has_room() const {
+    return filled_ - taken_ <= few_pieces && sets_waiting_ <= most_sets_waiting;
+}
+
 void relay::take_pieces() {
     for (;;) {
         std::unique_lock lock(mutex_);
-        changed_.wait(lock, [this] { return taken_ != filled_ || ended_; });
+        more_.wait(lock, [this] { return taken_ != filled_ || ended_; });
         if (taken_ == filled_) {
             return;
         }
@@ -98,7 +86,9 @@ void relay::take_pieces() {
         next.set_count = 0;
         next.unread.clear();
         ++taken_;
-        changed_.notify_all();
+        if (has_room()) {
+            room_.notify_one();
+        }
     }
 }
 
@@ -122,7 +112,7 @@ void relay::end() {
             const std::lock_guard lock(mutex_);
             ended_ = true;
         }
-        changed_.notify_all();
+        more_.notify_one();
         other_.join();
     }
 }

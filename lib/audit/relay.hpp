@@ -36,11 +36,12 @@ public:
     void finish();
 
 private:
-    /// A handful of sets a piece keeps both threads from waiting on each other, and its sets in the
-    /// second-level cache.
-    static constexpr std::size_t sets_in_piece = 256;
+    static constexpr std::size_t sets_in_piece = 512;
     static constexpr std::size_t most_sets_waiting = 8192;
-    static constexpr std::size_t pieces = 4;
+    static constexpr std::size_t pieces = 8;
+    /// Who waits for room waits until so few pieces wait, not for the next that is taken: to sleep
+    /// and wake for every piece costs more than to fill it.
+    static constexpr std::size_t few_pieces = pieces / 2;
 
     struct taken_report {
         care_report report{};
@@ -63,6 +64,7 @@ private:
     };
 
     void hand_over();
+    bool has_room() const;
     void take_pieces();
     void take(piece& next);
     void end();
@@ -72,7 +74,8 @@ private:
     std::thread other_{};
 
     std::mutex mutex_{};
-    std::condition_variable changed_{};
+    std::condition_variable more_{};  // to be taken
+    std::condition_variable room_{};  // to be filled
     std::uint64_t filled_ = 0;
     std::uint64_t taken_ = 0;
     std::size_t sets_waiting_ = 0;

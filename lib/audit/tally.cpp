@@ -32,6 +32,12 @@ void asked::add(asks what) {
     }
 }
 
+void asked::add(const asked& other) {
+    reject += other.reject;
+    query += other.query;
+    notice += other.notice;
+}
+
 set_counts& tally::counts_of(by_name& names, const std::string& name, const char* others) {
     const auto known = names.find(name);
     if (known != names.end()) {
@@ -104,6 +110,44 @@ void tally::add_finding(const batch_finding& of_column) {
     }
     by_kind[static_cast<std::size_t>(info.kind)].add(info.asks);
     all.add(info.asks);
+}
+
+void tally::add(const tally& other) {
+    const auto sum = [](auto& to, const auto& from) {
+        for (std::size_t i = 0; i < to.size(); ++i) {
+            to[i] += from[i];
+        }
+    };
+    const auto sum_asked = [](auto& to, const auto& from) {
+        for (std::size_t i = 0; i < to.size(); ++i) {
+            to[i].add(from[i]);
+        }
+    };
+    const auto sum_names = [](by_name& to, const by_name& from, const char* others) {
+        for (const auto& [name, counts] : from) {
+            const auto known = to.find(name);
+            set_counts& here = known != to.end() ? known->second : to[others];
+            here.sets += counts.sets;
+            here.sets_rejected += counts.sets_rejected;
+            here.sets_queried += counts.sets_queried;
+        }
+    };
+    reports += other.reports;
+    sets += other.sets;
+    reports_too_long += other.reports_too_long;
+    readings += other.readings;
+    sets_rejected += other.sets_rejected;
+    sets_queried += other.sets_queried;
+    sets_part_of_batch += other.sets_part_of_batch;
+    sum(by_check, other.by_check);
+    sum(readings_by_sign, other.readings_by_sign);
+    sum(by_batch_check, other.by_batch_check);
+    sum_asked(by_sign, other.by_sign);
+    sum_asked(by_kind, other.by_kind);
+    all.add(other.all);
+    part_of_batch.add(other.part_of_batch);
+    sum_names(by_crew, other.by_crew, other_crews);
+    sum_names(by_device, other.by_device, other_devices);
 }
 
 }  // namespace vitalproof::audit

@@ -21,6 +21,7 @@ struct asked {
     std::uint64_t notice = 0;
 
     void add(asks what);
+    void add(const asked& other);
     std::uint64_t total() const { return reject + query + notice; }
 };
 
@@ -44,6 +45,9 @@ public:
     /// The findings of one set, all at once.
     void add_findings(std::span<const finding> of_set);
     void add_finding(const batch_finding& of_column);
+    /// Takes in what another one counted of the same reports. Names that are new here are counted
+    /// with the others.
+    void add(const tally& other);
 
     std::uint64_t reports = 0;
     std::uint64_t sets = 0;

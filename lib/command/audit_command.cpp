@@ -57,9 +57,10 @@ private:
 
 class writing_observer final : public audit::observer {
 public:
-    writing_observer(const write::output_folder& folder, const limits& in_force, bool show_progress)
+    writing_observer(const write::output_folder& folder, const limits& in_force, write::writing how,
+                     bool show_progress)
         : words_(in_force),
-          findings_(folder),
+          findings_(folder, how),
           unread_(folder),
           has_page_(write::has_page()),
           progress_(show_progress) {}
@@ -154,7 +155,10 @@ audit_result audit_into_folder(const audit_request& request, const std::atomic<b
     chosen.delimited = request.reading;
     chosen.stop = &stop;
     chosen.threads = request.threads;
-    writing_observer observer(folder, chosen.in_force, !request.quiet && is_terminal(stderr));
+    writing_observer observer(
+        folder, chosen.in_force,
+        request.threads > 1 ? write::writing::behind : write::writing::at_once,
+        !request.quiet && is_terminal(stderr));
     const audit::account account = audit::audit_files(request.files, chosen, observer);
     observer.close();
     write::write_account(folder, account, request.in_force, request.reading,

@@ -89,8 +89,8 @@ void append_batch_place(std::string& out, const batch_finding& f) {
 
 }  // namespace
 
-findings_writer::findings_writer(const output_folder& folder)
-    : table_(folder.file(findings_csv_name)), lines_(folder.file(findings_jsonl_name)) {
+findings_writer::findings_writer(const output_folder& folder, writing how)
+    : table_(folder.file(findings_csv_name), how), lines_(folder.file(findings_jsonl_name), how) {
     for (const auto name :
          {"report", "crew", "set", "taken_at", "check", "asks", "priority", "kind", "sign",
           "charted", "expected", "question", "fingerprint", "perhaps"}) {

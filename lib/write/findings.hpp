@@ -39,7 +39,7 @@ private:
 class findings_writer {
 public:
     /// Writes findings.csv and findings.jsonl into the folder; throws output_error.
-    explicit findings_writer(const output_folder& folder);
+    explicit findings_writer(const output_folder& folder, writing how = writing::at_once);
 
     /// Adds a finding about a whole column; in the table its report, crew and set are empty.
     void add(const batch_finding& f);

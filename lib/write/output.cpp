@@ -117,36 +117,32 @@ bool swap_places(const std::string& a, const std::string& b) {
 
 }  // namespace
 
-output_file::output_file(const std::string& path) : path_(path) {
+output_file::output_file(const std::string& path, writing how) : path_(path) {
     descriptor_ = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
     if (descriptor_ < 0) {
         fail(path, errno);
     }
+    blocks_.emplace(descriptor_, how);
 }
 
 output_file::~output_file() {
+    blocks_.reset();
     if (descriptor_ >= 0) {
         ::close(descriptor_);
     }
 }
 
 void output_file::flush() {
-    std::string_view rest = buffer_;
-    while (!rest.empty()) {
-        const ssize_t written = ::write(descriptor_, rest.data(), rest.size());
-        if (written < 0) {
-            if (errno == EINTR) {
-                continue;
-            }
-            fail(path_, errno);
-        }
-        rest.remove_prefix(static_cast<std::size_t>(written));
+    if (const int error = blocks_->write(buffer_); error != 0) {
+        fail(path_, error);
     }
-    buffer_.clear();
 }
 
 void output_file::close() {
     flush();
+    if (const int error = blocks_->finish(); error != 0) {
+        fail(path_, error);
+    }
     struct stat status {};
     const bool removed = ::fstat(descriptor_, &status) == 0 && status.st_nlink == 0;
     const int descriptor = std::exchange(descriptor_, -1);

@@ -3,6 +3,9 @@
 // under its name or not at all, and that nothing but an earlier audit is ever replaced.
 #pragma once
 
+#include "write/block_writer.hpp"
+
+#include <optional>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -25,8 +28,9 @@ public:
 /// reached the disk.
 class output_file {
 public:
-    /// Creates the file; throws output_error.
-    explicit output_file(const std::string& path);
+    /// Creates the file; throws output_error. Where it is written behind, so does what comes next
+    /// after a block that failed.
+    explicit output_file(const std::string& path, writing how = writing::at_once);
     ~output_file();
     output_file(const output_file&) = delete;
     output_file& operator=(const output_file&) = delete;
@@ -48,6 +52,7 @@ private:
     std::string path_;
     std::string buffer_;
     int descriptor_ = -1;
+    std::optional<block_writer> blocks_{};
 };
 
 /// A folder of results. Written beside its final place under another name and moved there by
