@@ -1,0 +1,73 @@
+"""The audit of a CSV file, beside two libraries that merely read it into columns."""
+
+from bench import audits
+from bench.data import DataFile, csv_file
+from bench.document import Goal, Row, short, times_table
+from bench.measuring import Settings, Times, in_turns, run_python
+from bench.readers import COUNTED
+
+WORK = "audit of a CSV, all checks, findings written"
+READERS = ("polars", "duckdb")
+NAMES = {"polars": "polars", "duckdb": "DuckDB"}
+
+
+def read_by(library: str, file: DataFile, threads: int) -> float:
+    answer = run_python("bench.readers", library, file.path, threads)
+    expected = {
+        "rows": file.account["sets"],
+        **{part: {n: file.account[part][n] for n in COUNTED} for part in ("numbers", "tenths")},
+    }
+    seconds = answer.pop("seconds")
+    if answer != expected:
+        raise RuntimeError(f"{library} reads otherwise: {answer}, and there are {expected}")
+    return seconds
+
+
+def measure(settings: Settings) -> Row:
+    with csv_file(settings, settings.csv_bytes) as file:
+        ways = audits.ways(settings, file)
+        for library in READERS:
+            for threads in (1, 2):
+                ways[f"{library} {threads}"] = lambda lib=library, n=threads: read_by(lib, file, n)
+        times = in_turns(settings.rounds, ways)
+        return row_of(times, file)
+
+
+def row_of(times: Times, file: DataFile) -> Row:
+    goals = [
+        Goal(
+            f"{NAMES[library]} merely reading it, {in_words(threads)}",
+            times.ratio(f"{library} {threads}", f"audit {threads}"),
+            1,
+        )
+        for threads in (1, 2)
+        for library in READERS
+    ]
+    goals.append(Goal("itself, two threads against one", times.ratio("audit 1", "audit 2"), 1.6))
+    labels = {
+        f"{name} {threads}": f"{said}, {in_words(threads)}"
+        for name, said in (("audit", "audit"), *NAMES.items())
+        for threads in (1, 2)
+    }
+    rate = file.bytes / times["audit 1"] / 1e6
+    return Row(
+        WORK,
+        goals,
+        f"{file.bytes / 1e6:,.0f} MB, {file.account['sets']:,} sets of {file.account['reports']:,} "
+        "reports. The audit is timed from the start of its process to its end; the libraries "
+        "without the start of Python. polars: `read_csv`; DuckDB: `create table ... read_csv`, in "
+        "memory. Rows, numbers and their sums in three columns are those that were written; the "
+        "audit's account has every row examined.\n\n"
+        + times_table(times, labels, "audit 1")
+        + f"\n{short(rate)} MB/s on one thread. "
+        + audits.stages_text(times, "rows", file)
+        + "\n",
+        audits.threads_bound(times)
+        + "What a library that merely reads spares is all behind the first two lines: cells are "
+        "kept as they are typed by column, not read as one of several signs in one of several "
+        "units, nothing is examined, and no finding is put into words.",
+    )
+
+
+def in_words(threads: int) -> str:
+    return "one thread" if threads == 1 else "two threads"
