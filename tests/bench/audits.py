@@ -19,14 +19,23 @@ STAGES = {
 }
 
 
-def audited(settings: Settings, file: DataFile, threads: int) -> Ran:
+def audited(settings: Settings, file: DataFile, threads: int) -> tuple[Ran, dict]:
     """Audits with all checks, findings written; holds the account against what was written."""
     into = settings.work / "audit"
     words = ("audit", file.path, "--into", into, "--quiet", "--threads", str(threads))
     ran = run_program(settings, *words)
-    require_whole(account_in(into), file)
+    account = account_in(into)
+    require_whole(account, file)
     shutil.rmtree(into)
-    return ran
+    return ran, account
+
+
+def found_in(settings: Settings, file: DataFile) -> int:
+    """How many findings there are; one thread and two give the same."""
+    counts = [audited(settings, file, threads)[1]["by_check"] for threads in (1, 2)]
+    if counts[0] != counts[1]:
+        raise RuntimeError(f"one thread and two find otherwise in {file.path.name}")
+    return sum(counts[0].values())
 
 
 def account_in(into: Path) -> dict:
@@ -44,7 +53,7 @@ def require_whole(account: dict, file: DataFile) -> None:
 def ways(settings: Settings, file: DataFile) -> dict[str, Callable[[], float]]:
     """The audit by one thread and by two, and the stages."""
     made = {
-        f"audit {n}": lambda n=n: audited(settings, file, n).seconds
+        f"audit {n}": lambda n=n: audited(settings, file, n)[0].seconds
         for n in (1, 2)
     }  # fmt: skip
     for stage in STAGES:

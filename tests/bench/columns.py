@@ -32,7 +32,7 @@ def measure(settings: Settings) -> Row:
     few = Columns(kernel, max(1, settings.rows // PART), settings.seed)
     return Row(
         WORK,
-        [Goal(f"1 / (1 + {len(every)} / 40) of the rate of reading", beyond, 1.6, at_most=True)],
+        [Goal(f"(1 + {len(every)} / 40) times reading the memory", beyond, 1.6, at_most=True)],
         text_of(settings, kernel, times, len(sets), len(around)) + dearest(settings, kernel, few),
         bound_of(times, len(every), settings.rows),
     )

@@ -7,6 +7,7 @@
 #include <vitalproof/catalogue.hpp>
 #include <vitalproof/columns.hpp>
 
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <cstddef>
@@ -18,9 +19,9 @@
 #include <string>
 #include <vector>
 
-namespace {
-
 using namespace vitalproof;
+
+namespace bench {
 
 /// As Python gives it; columns, reports and seconds that are null are not there.
 struct given_columns {
@@ -29,6 +30,22 @@ struct given_columns {
     const std::int64_t* seconds;
     std::size_t rows;
 };
+
+/// The flags of chosen checks as whole columns: those that fired, and which could be asked, once
+/// for all checks that need the same signs.
+struct kept_flags {
+    using words = std::vector<flag_word>;
+
+    std::vector<words> fired{};
+    std::map<std::uint32_t, words> evaluated{};
+};
+
+}  // namespace bench
+
+namespace {
+
+using bench::given_columns;
+using bench::kept_flags;
 
 vital_columns view_of(const given_columns& given) {
     vital_columns view(given.rows);
@@ -54,15 +71,6 @@ limits limits_with(const std::uint8_t* on) {
     }
     return in_force;
 }
-
-/// The flags of chosen checks as whole columns: those that fired, and which could be asked, once
-/// for all checks that need the same signs.
-struct kept_flags {
-    using words = std::vector<flag_word>;
-
-    std::vector<words> fired{};
-    std::map<std::uint32_t, words> evaluated{};
-};
 
 void keep(const block_result& block, std::span<const std::size_t> checks, kept_flags& flags) {
     const std::size_t first = block.first_row / word_rows;

@@ -29,11 +29,11 @@ def measure(settings: Settings) -> Row:
         for library in READERS:
             for threads in (1, 2):
                 ways[f"{library} {threads}"] = lambda lib=library, n=threads: read_by(lib, file, n)
-        times = in_turns(settings.rounds, ways)
-        return row_of(times, file)
+        found = audits.found_in(settings, file)
+        return row_of(in_turns(settings.rounds, ways), file, found)
 
 
-def row_of(times: Times, file: DataFile) -> Row:
+def row_of(times: Times, file: DataFile, found: int) -> Row:
     goals = [
         Goal(
             f"{NAMES[library]} merely reading it, {in_words(threads)}",
@@ -54,10 +54,11 @@ def row_of(times: Times, file: DataFile) -> Row:
         WORK,
         goals,
         f"{file.bytes / 1e6:,.0f} MB, {file.account['sets']:,} sets of {file.account['reports']:,} "
-        "reports. The audit is timed from the start of its process to its end; the libraries "
-        "without the start of Python. polars: `read_csv`; DuckDB: `create table ... read_csv`, in "
-        "memory. Rows, numbers and their sums in three columns are those that were written; the "
-        "audit's account has every row examined.\n\n"
+        f"reports, {100 * found / file.account['sets']:.1f} findings to 100 sets. The audit is "
+        "timed from the start of its process to its end; the libraries without the start of Python. "
+        "polars: `read_csv`; DuckDB: `create table ... read_csv`, in memory, rows in any order. "
+        "Rows, numbers and their sums in three columns are those that were written; the audit's "
+        "account has every row examined.\n\n"
         + times_table(times, labels, "audit 1")
         + f"\n{short(rate)} MB/s on one thread. "
         + audits.stages_text(times, "rows", file)

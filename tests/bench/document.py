@@ -1,6 +1,7 @@
 """docs/performance.md: goals and whether they were met, and a section for each row of them."""
 
 import datetime
+import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -67,6 +68,17 @@ def times_table(times: Times, labels: dict[str, str], beside: str) -> str:
     return table(["", "seconds: median (lowest-highest)", f"times {labels[beside]}"], lines)
 
 
+def wrapped(text: str) -> str:
+    """Paragraphs in lines as long as the project's other pages have; tables as they are."""
+    parts = []
+    for part in text.strip("\n").split("\n\n"):
+        plain = not part.startswith(("|", "#"))
+        parts.append(
+            textwrap.fill(part, 104, break_on_hyphens=False) if plain else part.strip("\n")
+        )
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
 HEAD = """\
 # How fast it is, and what bounds it
 
@@ -100,7 +112,7 @@ def performance(rows: Sequence[Row], settings: Settings, machine: Machine, quick
         goals=table(["work", "against", "goal", "measured", ""], goals),
     )
     for row in rows:
-        text += f"## {row.work[0].upper()}{row.work[1:]}\n\n{row.text}\n"
+        text += f"\n\n## {row.work[0].upper()}{row.work[1:]}\n\n{row.text}"
         if not row.is_met:
-            text += f"**Which bound stops it.** {row.bound}\n\n"
-    return text.rstrip("\n") + "\n"
+            text += f"\n\n**Which bound stops it.** {row.bound}"
+    return wrapped(text)

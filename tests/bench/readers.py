@@ -34,6 +34,8 @@ def by_duckdb(path: str, threads: int) -> dict:
     import duckdb
 
     connection = duckdb.connect(config={"threads": threads})
+    # Rows in whatever order they come, which spares its threads the waiting.
+    connection.execute("set preserve_insertion_order = false")
     began = time.perf_counter()
     connection.execute("create table vitals as select * from read_csv(?)", [path])
     seconds = time.perf_counter() - began

@@ -10,7 +10,6 @@ round: it shows that everything still runs, and its figures mean nothing.
 
 import argparse
 import os
-import re
 import shutil
 import sys
 from dataclasses import replace
@@ -26,14 +25,14 @@ ROWS = ("columns", "ten_checks", "delimited", "standard_xml", "memory", "one_rep
 
 
 def size(text: str) -> int:
-    number, unit = re.fullmatch(r"(\d+) ?([kMG]B)", text).groups()
-    return int(number) * {"kB": 10**3, "MB": 10**6, "GB": 10**9}[unit]
+    number, unit = int(text[:-2]), text[-2:]
+    return number * {"kB": 10**3, "MB": 10**6, "GB": 10**9}[unit]
 
 
-def full(build: Path, largest: int) -> Settings:
+def full(build: Path, work: Path, largest: int) -> Settings:
     return Settings(
         build=build,
-        work=build / "bench",
+        work=work,
         seed=SEED,
         rounds=5,
         rows=10_000_000,
@@ -69,11 +68,13 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--build", type=Path, default=SOURCE / "build" / "release")
     parser.add_argument("--into", type=Path, default=SOURCE / "docs" / "performance.md")
+    parser.add_argument("--work", type=Path, help="for data; a folder of the build by default")
     parser.add_argument("--largest", type=size, default=size("5GB"), help="of the files audited")
     parser.add_argument("--quick", action="store_true", help="small data, one round")
     parser.add_argument("--only", choices=ROWS, nargs="+", default=ROWS, help="rows to measure")
     chosen = parser.parse_args()
-    settings = full(chosen.build.resolve(), chosen.largest)
+    build = chosen.build.resolve()
+    settings = full(build, chosen.work or build / "bench", chosen.largest)
     settings = small(settings) if chosen.quick else settings
     os.environ["POLARS_MAX_THREADS"] = "1"
     sys.path.insert(0, str(settings.build / "python"))
