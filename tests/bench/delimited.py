@@ -55,10 +55,10 @@ def row_of(times: Times, file: DataFile, found: int) -> Row:
         goals,
         f"{file.bytes / 1e6:,.0f} MB, {file.account['sets']:,} sets of {file.account['reports']:,} "
         f"reports, {100 * found / file.account['sets']:.1f} findings to 100 sets. The audit is "
-        "timed from the start of its process to its end; the libraries without the start of Python. "
-        "polars: `read_csv`; DuckDB: `create table ... read_csv`, in memory, rows in any order. "
-        "Rows, numbers and their sums in three columns are those that were written; the audit's "
-        "account has every row examined.\n\n"
+        "timed from the start of its process to its end; the libraries without the start of "
+        "Python. polars: `read_csv`; DuckDB: `create table ... read_csv`, in memory, rows in any "
+        "order. Rows, numbers and their sums in three columns are those that were written; the "
+        "audit's account has every row examined.\n\n"
         + times_table(times, labels, "audit 1")
         + f"\n{short(rate)} MB/s on one thread. "
         + audits.stages_text(times, "rows", file)

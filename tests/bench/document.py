@@ -70,13 +70,15 @@ def times_table(times: Times, labels: dict[str, str], beside: str) -> str:
 
 def wrapped(text: str) -> str:
     """Paragraphs in lines as long as the project's other pages have; tables as they are."""
-    parts = []
-    for part in text.strip("\n").split("\n\n"):
-        plain = not part.startswith(("|", "#"))
-        parts.append(
-            textwrap.fill(part, 104, break_on_hyphens=False) if plain else part.strip("\n")
-        )
-    return "\n\n".join(part for part in parts if part) + "\n"
+    parts = (part.strip("\n") for part in text.split("\n\n"))
+    filled = (
+        part
+        if part.startswith(("|", "#"))
+        else textwrap.fill(part, 104, break_on_hyphens=False, break_long_words=False)
+        for part in parts
+        if part
+    )
+    return "\n\n".join(filled) + "\n"
 
 
 HEAD = """\
