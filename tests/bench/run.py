@@ -43,6 +43,16 @@ def full(build: Path, work: Path, largest: int) -> Settings:
     )
 
 
+def part_of(settings: Settings, part: int) -> Settings:
+    return replace(
+        settings,
+        rows=settings.rows // part,
+        csv_bytes=settings.csv_bytes // part,
+        xml_bytes=settings.xml_bytes // part,
+        memory_bytes=tuple(size // part for size in settings.memory_bytes),
+    )
+
+
 def small(settings: Settings) -> Settings:
     return replace(
         settings,
@@ -70,12 +80,13 @@ def main() -> int:
     parser.add_argument("--into", type=Path, default=SOURCE / "docs" / "performance.md")
     parser.add_argument("--work", type=Path, help="for data; a folder of the build by default")
     parser.add_argument("--largest", type=size, default=size("5GB"), help="of the files audited")
+    parser.add_argument("--part", type=int, default=1, help="10: a tenth of all data")
     parser.add_argument("--quick", action="store_true", help="small data, one round")
     parser.add_argument("--only", choices=ROWS, nargs="+", default=ROWS, help="rows to measure")
     chosen = parser.parse_args()
     build = chosen.build.resolve()
     settings = full(build, chosen.work or build / "bench", chosen.largest)
-    settings = small(settings) if chosen.quick else settings
+    settings = small(settings) if chosen.quick else part_of(settings, chosen.part)
     os.environ["POLARS_MAX_THREADS"] = "1"
     sys.path.insert(0, str(settings.build / "python"))
     shutil.rmtree(settings.work, ignore_errors=True)
