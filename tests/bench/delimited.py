@@ -64,9 +64,9 @@ def row_of(times: Times, file: DataFile, found: int) -> Row:
         + audits.stages_text(times, "rows", file)
         + "\n",
         audits.threads_bound(times)
-        + "What a library that merely reads spares is all behind the first two lines: cells are "
-        "kept as they are typed by column, not read as one of several signs in one of several "
-        "units, nothing is examined, and no finding is put into words.",
+        + "What a library that merely reads is spared stands in the lines behind the parting of "
+        "rows: each cell as a reading with its unit and what else may stand there, the sets of a "
+        "report together, the checks, what was probably meant, and each finding in words.",
     )
 
 

@@ -48,7 +48,8 @@ def measure(settings: Settings) -> Row:
         "resident memory, the highest of the rounds; seconds are their median.\n\n"
         + table(["CSV", "sets", "rounds", "peak, MB", "seconds", "MB/s"], lines)
         + "\n",
-        "The peaks above are what stops it; which part holds the memory is not measured here.",
+        "The table shows whether memory levels off as the input grows; which part of the program "
+        "holds it is not measured here.",
     )
 
 

@@ -1,11 +1,12 @@
 """Measures all that docs/performance.md tells, and writes it.
 
     cmake --build build/release --target bench
-    PYTHONPATH=tests .venv/bin/python -m bench.run --largest 500MB    # what the target runs
+    PYTHONPATH=tests .venv/bin/python -m bench.run --largest 500MB --only delimited memory
 
-Needs memory for ten million rows five times over, and room on the disk for the largest file and its
-findings; data lie in the build directory while they are needed. `--quick` takes small data and one
-round: it shows that everything still runs, and its figures mean nothing.
+The first is the second without options. Needs memory for ten million rows five times over, and room
+on the disk for the largest file and its findings; data lie in the build directory while they are
+needed. `--quick` takes small data and one round: it shows that everything still runs, and its
+figures mean nothing.
 """
 
 import argparse
