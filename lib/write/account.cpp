@@ -1,5 +1,6 @@
 #include "write/account.hpp"
 
+#include "read/mapping_file.hpp"
 #include "write/limits_toml.hpp"
 #include "write/names.hpp"
 #include <vitalproof/config.hpp>
@@ -136,6 +137,64 @@ json times_as_json(const read::delimited_options& reading) {
     return stated;
 }
 
+void add_unit(json& entry, std::optional<read::charted_unit> unit) {
+    if (unit) {
+        entry["unit"] = read::symbol_of(*unit);
+    }
+}
+
+json as_json(const read::mapped_column& column) {
+    json entry;
+    switch (column.role) {
+        case read::column_role::sign:
+            entry["sign"] = describe(column.sign).name;
+            add_unit(entry, column.unit);
+            break;
+        case read::column_role::known_fact:
+            entry["is"] = fact_names[static_cast<std::size_t>(column.known)];
+            break;
+        case read::column_role::age:
+            entry["is"] = read::mapping_word(column.role);
+            entry["unit"] = read::name_of(column.age_in);
+            break;
+        default:
+            entry["is"] = read::mapping_word(column.role);
+            add_unit(entry, column.unit);
+    }
+    if (column.set) {
+        entry["set"] = *column.set;
+    }
+    return entry;
+}
+
+json as_json(const read::mapped_sign& named) {
+    json entry;
+    if (named.pressures) {
+        entry["is"] = read::mapping_word(read::column_role::pressures);
+    } else if (named.sign) {
+        entry["sign"] = describe(*named.sign).name;
+    } else {
+        entry["is"] = read::mapping_word(read::column_role::ignored);
+    }
+    add_unit(entry, named.unit);
+    return entry;
+}
+
+// The tables and keys of a mapping's file, so that one can be written from it.
+json mapping_as_json(const read::column_mapping& mapping) {
+    json said = {{"schema", read::mapping_schema}};
+    if (mapping.report) {
+        said["report"]["value"] = *mapping.report;
+    }
+    for (const read::mapped_column& column : mapping.columns) {
+        said["columns"][column.header] = as_json(column);
+    }
+    for (const read::mapped_sign& named : mapping.signs) {
+        said["signs"][named.name] = as_json(named);
+    }
+    return said;
+}
+
 json inputs_as_json(const audit::account& account) {
     json inputs = json::array();
     for (const auto& file : account.files) {
@@ -215,6 +274,9 @@ void write_account(const output_folder& folder, const audit::account& account,
          "for the agency's medical direction to set; local protocols and licensed practice "
          "prevail. Nothing here changes a chart."},
     };
+    if (reading.mapping) {
+        document["mapping"] = mapping_as_json(*reading.mapping);
+    }
     if (!counts.by_device.empty()) {
         document["by_device"] = names_as_json(counts.by_device);
     }

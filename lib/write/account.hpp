@@ -12,7 +12,7 @@
 namespace vitalproof::write {
 
 /// Writes audit.json into the folder; throws output_error. `as_of` is the time the audit speaks
-/// for, in UTC.
+/// for, in UTC. Holds what a rerun needs beside the inputs: limits, mapping, how times were read.
 void write_account(const output_folder& folder, const audit::account& account,
                    const read::sourced_limits& in_force, const read::delimited_options& reading,
                    const std::string& as_of);

@@ -8,26 +8,15 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
-#include <vector>
 
 namespace bench {
 
-using sign_columns = std::array<std::vector<double>, vitalproof::sign_count>;
+using sign_columns = std::array<const double*, vitalproof::sign_count>;
+using counts_by_check = std::array<std::uint64_t, vitalproof::check_count>;
 
-struct counts_by_check {
-    std::array<std::uint64_t, vitalproof::check_count> fired{};
-    /// Depends on which row fired which check, so that equal counts in other rows do not pass.
-    std::uint64_t places = 0;
-
-    void add(std::size_t row, std::size_t check) {
-        ++fired[check];
-        places += (row + 1) * (2 * check + 1);
-    }
-    friend bool operator==(const counts_by_check&, const counts_by_check&) = default;
-};
-
-/// Row by row, check by check: stops at the first sign that is needed and missing.
-counts_by_check count_with_branches(const sign_columns& columns,
+/// Row by row, check by check: stops at the first sign that is needed and missing. Checks of one
+/// set only.
+counts_by_check count_with_branches(const sign_columns& columns, std::size_t rows,
                                     const vitalproof::limits& in_force);
 
 }  // namespace bench

@@ -2,9 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
-#include <fstream>
-#include <stdexcept>
 
 namespace bench {
 
@@ -21,23 +18,7 @@ double& at(sign_values& values, sign_id sign) { return values[index_of(sign)]; }
 constexpr sign_values usual{132, 80, 97, 84, 84, 17, 97.5, 118, 38, 36.8, 4, 5, 6, 15, 1};
 constexpr sign_values differ{17, 8, 0, 13, 0, 2, 1, 25, 3, 0.4, 0, 0, 0, 0, 0};
 
-void append_time(std::string& text, unsigned minute) {
-    std::array<char, 32> time{};
-    const unsigned day = minute / 1440 % 28;
-    const unsigned month = minute / 1440 / 28 % 12;
-    std::snprintf(time.data(), time.size(), "2025-%02u-%02uT%02u:%02u:00", month + 1, day + 1,
-                  minute / 60 % 24, minute % 60);
-    text += time.data();
-}
-
-void append_value(std::string& text, double value) {
-    const long tenths = std::lround(value * 10);
-    text += std::to_string(tenths / 10);
-    if (tenths % 10 != 0) {
-        text += '.';
-        text += static_cast<char>('0' + std::abs(tenths % 10));
-    }
-}
+}  // namespace
 
 bool is_charted(const invented_set& set, sign_id sign) {
     switch (sign) {
@@ -53,35 +34,6 @@ bool is_charted(const invented_set& set, sign_id sign) {
             return true;
     }
 }
-
-void append_cell(std::string& text, const invented_set& set, sign_id sign) {
-    constexpr std::string_view levels = "AVPU";
-    const double value = set.values[index_of(sign)];
-    if (!is_charted(set, sign)) {
-        return;
-    }
-    if (sign == sign_id::responsiveness) {
-        text += levels[static_cast<std::size_t>(value) - 1];
-    } else if (sign == sign_id::saturation && set.letter_in_saturation) {
-        text += "9O";
-    } else if (sign == sign_id::saturation && value < 1) {
-        text += "0." + std::to_string(std::lround(value * 100));
-    } else {
-        append_value(text, value);
-    }
-}
-
-void append_row(std::string& text, const invented_set& set) {
-    text += "PCR-" + std::to_string(set.report) + ",M" + std::to_string(set.crew) + ',';
-    append_time(text, set.minute);
-    for (const auto& sign : vitalproof::sign_table) {
-        text += ',';
-        append_cell(text, set, sign.id);
-    }
-    text += '\n';
-}
-
-}  // namespace
 
 std::uint64_t random_source::bits() {
     state_ += 0x9E3779B97F4A7C15U;  // splitmix64, Vigna, public domain
@@ -167,7 +119,7 @@ void invented_reports::measure_consciousness() {
 
 void invented_reports::slip() {
     sign_values& seen = set_.values;
-    switch (random_.bits() % 8) {
+    switch (random_.bits() % 12) {
         case 0:
             std::swap(at(seen, sign_id::systolic), at(seen, sign_id::diastolic));
             break;
@@ -191,36 +143,22 @@ void invented_reports::slip() {
         case 6:
             at(seen, sign_id::respiratory_rate) = 0;
             break;
+        case 7:
+            at(seen, sign_id::pulse) = std::floor(at(seen, sign_id::pulse) / 10);
+            break;
+        case 8:
+            at(seen, sign_id::respiratory_rate) += 60;
+            break;
+        case 9:
+            at(seen, sign_id::diastolic) = at(seen, sign_id::systolic) - 4;
+            break;
+        case 10:
+            at(seen, sign_id::mean_pressure) = at(seen, sign_id::systolic) + 10;
+            break;
         default:
             set_.letter_in_saturation = true;
             break;
     }
-}
-
-std::uint64_t write_reports(const std::string& path, std::uint64_t bytes, std::uint64_t seed) {
-    std::ofstream file(path, std::ios::binary);
-    std::string text = "report,crew,taken_at";
-    for (const auto& sign : vitalproof::sign_table) {
-        text.append(",").append(sign.name);
-    }
-    text += '\n';
-    invented_reports reports(seed);
-    std::uint64_t written = 0;
-    std::uint64_t sets = 0;
-    while (written + text.size() < bytes) {
-        append_row(text, reports.next());
-        ++sets;
-        if (text.size() > (1U << 20)) {
-            file << text;
-            written += text.size();
-            text.clear();
-        }
-    }
-    file << text << std::flush;
-    if (!file) {
-        throw std::runtime_error(path + " could not be written");
-    }
-    return sets;
 }
 
 }  // namespace bench

@@ -7,7 +7,6 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
-#include <string>
 
 namespace bench {
 
@@ -59,7 +58,7 @@ private:
     double illness_ = 0;
 };
 
-/// Writes sets as comma-separated text until the file holds `bytes`; returns how many sets.
-std::uint64_t write_reports(const std::string& path, std::uint64_t bytes, std::uint64_t seed);
+/// Whether crews chart the sign in this set: not every one is taken each time.
+bool is_charted(const invented_set& set, vitalproof::sign_id sign);
 
 }  // namespace bench

@@ -1,7 +1,9 @@
 """Mappings: the user says what the columns of a file are."""
 
+import json
 import re
 import subprocess
+import tomllib
 
 import pytest
 from support import findings, written
@@ -176,3 +178,61 @@ def test_a_stated_report_makes_a_monitors_file_readable_and_is_printed_again(
     assert audit(record, "--mapping", again, into="again").status == 0
     assert findings(tmp_path / "again") == findings(ran.into)
     assert columns(record, "--mapping", again, "--as-mapping").stdout == printed
+
+
+EVERY_KIND = """\
+schema = 1
+report = { value = "26-0113" }
+[columns]
+"When, at last" = { is = "time" }
+Years = { is = "age", unit = "months" }
+"RR 2" = { sign = "respiratory_rate", set = 2 }
+"BP \\"left\\"" = { is = "pressures", unit = "kPa" }
+"Müde" = { is = "ignored" }
+Paced = { is = "paced" }
+Upper = { sign = "saturation", unit = "fraction" }
+[signs]
+Zucker = { sign = "glucose", unit = "mmol/L" }
+Druck = { is = "pressures" }
+Schmerz = { is = "ignored" }
+"""
+
+
+def as_toml(value) -> str:
+    """What the account has of a mapping, as one to give back."""
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{json.dumps(k)} = {as_toml(v)}" for k, v in value.items()) + " }"
+    return json.dumps(value)
+
+
+def mapping_of(account: dict) -> str:
+    return "".join(f"{key} = {as_toml(value)}\n" for key, value in account["mapping"].items())
+
+
+@pytest.mark.parametrize("own", [WIDE, OWN], ids=["names it would know", "names of its own"])
+def test_an_account_has_the_mapping_and_is_enough_to_run_it_again(audit, tmp_path, own):
+    file = written(tmp_path, own, "own.csv")
+    said = MAPPING
+    if own is WIDE:
+        said = 'schema = 1\n[columns]\nSBP = { sign = "diastolic" }\nDBP = { sign = "systolic" }\n'
+    when = ("--as-of", "2026-03-02T00:00Z")
+    first = audit(file, "--mapping", written(tmp_path, said, "own.toml"), *when, into="first")
+    account = first.account()
+    assert account["mapping"] == tomllib.loads(said)
+    given_back = written(tmp_path, mapping_of(account), "again.toml")
+    again = audit(file, "--mapping", given_back, *when, into="again")
+    assert again.account() == account
+    for table in ("findings.csv", "findings.jsonl", "unread.csv"):
+        assert (again.into / table).read_bytes() == (first.into / table).read_bytes()
+    assert "mapping" not in audit(file, into="without").account()
+
+
+def test_an_account_has_every_kind_of_entry_of_a_mapping(audit, tmp_path):
+    """The file lacks these columns and cannot be read; what was said of it stands all the same."""
+    file = written(tmp_path, WIDE)
+    ran = audit(file, "--mapping", written(tmp_path, EVERY_KIND, "own.toml"))
+    assert ran.status == 3
+    account = ran.account()
+    assert account["mapping"] == tomllib.loads(EVERY_KIND)
+    again = audit(file, "--mapping", written(tmp_path, mapping_of(account), "again.toml"))
+    assert again.account()["mapping"] == account["mapping"]

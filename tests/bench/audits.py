@@ -1,0 +1,84 @@
+"""The program's audit of one file, in rounds with others and with its own stages."""
+
+import json
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+from bench.data import DataFile
+from bench.document import short, table
+from bench.measuring import Ran, Settings, Times, answer_of, run_program
+
+# Each does what the one before does, and its own part.
+STAGES = {
+    "read": "bytes read",
+    "parts": "{parts} parted",
+    "reports": "care reports read",
+    "examine": "examined and explained",
+    "audit": "counted by check, sign and crew",
+}
+
+
+def audited(settings: Settings, file: DataFile, threads: int) -> tuple[Ran, dict]:
+    """Audits with all checks, findings written; holds the account against what was written."""
+    into = settings.work / "audit"
+    words = ("audit", file.path, "--into", into, "--quiet", "--threads", str(threads))
+    ran = run_program(settings, *words)
+    account = account_in(into)
+    require_whole(account, file)
+    shutil.rmtree(into)
+    return ran, account
+
+
+def found_in(settings: Settings, file: DataFile) -> int:
+    """How many findings there are; one thread and two give the same."""
+    counts = [audited(settings, file, threads)[1]["by_check"] for threads in (1, 2)]
+    if counts[0] != counts[1]:
+        raise RuntimeError(f"one thread and two find otherwise in {file.path.name}")
+    return sum(counts[0].values())
+
+
+def account_in(into: Path) -> dict:
+    return json.loads((into / "audit.json").read_text(encoding="utf-8"))
+
+
+def require_whole(account: dict, file: DataFile) -> None:
+    sets = file.account["sets"]
+    if (account["rows_read"], account["rows_examined"]) != (sets, sets):
+        raise RuntimeError(f"the program lost a row of {file.path.name}")
+    if account["reports"] != file.account["reports"]:
+        raise RuntimeError(f"the program counts other reports in {file.path.name}")
+
+
+def ways(settings: Settings, file: DataFile) -> dict[str, Callable[[], float]]:
+    """The audit by one thread and by two, and the stages."""
+    made = {
+        f"audit {n}": lambda n=n: audited(settings, file, n)[0].seconds
+        for n in (1, 2)
+    }  # fmt: skip
+    for stage in STAGES:
+        made[stage] = lambda s=stage: answer_of([settings.tool("stages"), s, file.path])["seconds"]
+    return made
+
+
+def stages_text(times: Times, parts: str, file: DataFile) -> str:
+    """Where the time of one thread goes."""
+    lines = []
+    before = 0.0
+    for name in [*STAGES, "audit 1"]:
+        label = "findings, page and account written" if name == "audit 1" else STAGES[name]
+        share = 100 * (times[name] - before) / times["audit 1"]
+        rate = file.bytes / times[name] / 1e6
+        lines.append([label.format(parts=parts), f"{times[name]:.3f}", f"{share:.0f}", short(rate)])
+        before = times[name]
+    head = ["up to", "seconds", "own share, %", "MB/s so far"]
+    return "Where the time of one thread goes, stage by stage:\n\n" + table(head, lines)
+
+
+def threads_bound(times: Times) -> str:
+    reading = times["reports"] / times["audit 1"]
+    return (
+        "With two threads one reads while the other examines and writes, so the slower of the two "
+        f"is the bound: reading is {100 * reading:.0f} % of the work, and a cut there gives at "
+        f"most {short(1 / max(reading, 1 - reading))} times. "
+    )
