@@ -205,7 +205,7 @@ private:
     }
 
     /// What is so much less likely than another slip of the same signs is not offered, and all of
-    /// it together changes no probability by more than a hundredth.
+    /// it together, 256 at most, changes a probability by less than three hundredths.
     double hopeless_beside(std::uint32_t signs) const {
         double best = std::numeric_limits<double>::infinity();
         for_each_bit(signs, [&](std::size_t sign) { best = std::min(best, best_[sign]); });
