@@ -33,6 +33,7 @@
 
 #include <array>
 #include <bitset>
+#include <concepts>
 #include <cstddef>
 #include <optional>
 #include <string_view>
@@ -59,10 +60,18 @@ constexpr std::array<check_info, sizeof...(C)> infos_of(check_list<C...>) {
     return {check_info(C::info)...};
 }
 
+/// Whether a check has no limits of its own but goes by what is set of explanations.
+template <class C>
+inline constexpr bool limits_are_explaining = std::same_as<typename C::limits, explaining_limits>;
+
 /// One base class a check: found by its type, whatever the order.
 template <class C>
 struct limits_holder {
     typename C::limits value{};
+};
+template <class C>
+requires limits_are_explaining<C>
+struct limits_holder<C> {
 };
 
 template <class List>
@@ -96,11 +105,19 @@ public:
     /// The own limits of check C, to read or to set.
     template <class C>
     constexpr const typename C::limits& of() const {
-        return static_cast<const detail::limits_holder<C>&>(own_).value;
+        if constexpr (detail::limits_are_explaining<C>) {
+            return explaining;
+        } else {
+            return static_cast<const detail::limits_holder<C>&>(own_).value;
+        }
     }
     template <class C>
     constexpr typename C::limits& of() {
-        return static_cast<detail::limits_holder<C>&>(own_).value;
+        if constexpr (detail::limits_are_explaining<C>) {
+            return explaining;
+        } else {
+            return static_cast<detail::limits_holder<C>&>(own_).value;
+        }
     }
 
     bool is_on(std::size_t check) const { return !off_[check]; }

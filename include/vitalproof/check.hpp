@@ -163,6 +163,24 @@ concept Bounded = requires(const extreme_values& v, const typename C::limits& l)
     { C::strays(v, l) } -> std::same_as<bool>;
 };
 
+/// Whether a check of a set in its neighbourhood says how far a reading must lie from one of its
+/// neighbours: `moves(farthest_moves, limits)`, and where none of 32 rows moves so far it cannot
+/// fire in them.
+template <class C>
+concept Moving = requires(const farthest_moves& m, const typename C::limits& l) {
+    { C::moves(m, l) } -> std::same_as<bool>;
+};
+
+/// Whether a check of a set in its neighbourhood has a first look: `suspects(readings, neighbours,
+/// context, limits)`, a cheap condition that its predicate begins with. The kernel asks it of all
+/// rows at once, and the predicate, which may then be long and with branches, of the few that are
+/// left.
+template <class C>
+concept Suspecting = requires(const readings& r, const neighbours& n, const context& c,
+                              const typename C::limits& l) {
+    { C::suspects(r, n, c, l) } -> std::same_as<bool>;
+};
+
 /// Whether a check has a screen: `screen(readings, context, limits)`, a cheap condition that its
 /// predicate begins with, for what bounds cannot say. The kernel asks it first, of a whole block.
 template <class C>

@@ -94,6 +94,24 @@ private:
     std::size_t stride_;
 };
 
+/// How far the readings of a stretch of rows lie at most from the one before or the one after, sign
+/// by sign; -infinity where none has any. Filled by the kernel, for checks that can tell from it
+/// that no row of the stretch concerns them.
+class farthest_moves {
+public:
+    constexpr farthest_moves(const real* farthest, std::size_t stride)
+        : farthest_(farthest), stride_(stride) {}
+
+    template <FollowedSign S>
+    constexpr lane_value_of<S> of() const {
+        return lane_value_of<S>::from_value(farthest_[followed_place<S> * stride_]);
+    }
+
+private:
+    const real* farthest_;
+    std::size_t stride_;
+};
+
 /// Neighbour lanes of a row that has none.
 constexpr std::array<real, neighbour_lane_count> no_neighbours() {
     std::array<real, neighbour_lane_count> lanes{};

@@ -170,19 +170,23 @@ class Untouched:
     asked: int  # sets with a reject or a query that is not clinical
     noticed: int  # sets with a notice that is not clinical
     checks: dict[str, int]  # rejects and queries
+    slips: int  # sets with a notice of `slip.*`
 
 
 def untouched(reports: list[Report], found: dict[tuple[str, int], list[dict]]) -> Untouched:
-    asked, noticed = set(), set()
+    asked, noticed, slips = set(), set(), set()
     checks: dict[str, int] = defaultdict(int)
     for place, findings in found.items():
         for finding in findings:
             if finding["kind"] == "clinical":
                 continue
             (noticed if finding["asks"] == "notice" else asked).add(place)
+            if finding["check"].startswith("slip."):
+                slips.add(place)
             if finding["asks"] != "notice":
                 checks[finding["check"]] += 1
-    return Untouched(sum(len(r.sets) for r in reports), len(asked), len(noticed), dict(checks))
+    sets = sum(len(r.sets) for r in reports)
+    return Untouched(sets, len(asked), len(noticed), dict(checks), len(slips))
 
 
 @dataclass(frozen=True)

@@ -1,14 +1,16 @@
 """Measures detection and writes docs/detection.md: `PYTHONPATH=tests python -m detection.page`."""
 
 import argparse
+import random
 import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from detection.detecting import Case, Measured, Outcome, halves, measure, wilson
+from detection.bounds import Knowing, is_right, neighbours
+from detection.detecting import Case, Measured, Outcome, halves, measure, plant, wilson
 from detection.planted import KINDS, Kind
 from detection.ranges import TABLES, Ranges, fitted, is_outside, published, share_flagged
-from detection.real_charts import SOURCES
+from detection.real_charts import SOURCES, Report
 from detection.standard_samples import LEFT_OUT, measure_samples
 
 SOURCE = Path(__file__).resolve().parents[2]
@@ -98,10 +100,12 @@ def untouched_table(measured: Measured) -> str:
                 str(u.sets),
                 f"{1000 * u.asked / u.sets:.1f}",
                 f"{1000 * u.noticed / u.sets:.1f}",
+                f"{1000 * u.slips / u.sets:.2f}",
                 ", ".join(f"`{code}` {count}" for code, count in checks),
             ]
         )
     head = ["source", "sets", "with a reject or query, per 1,000", "with a notice, per 1,000"]
+    head += ["of `slip.*`"]
     return table([*head, "most of the former"], lines)
 
 
@@ -118,6 +122,71 @@ def by_source(measured: Measured, names: tuple[str, ...]) -> str:
                 ]
             )
     return table(["found, %", *NAMES], lines)
+
+
+def reasons(measured: Measured) -> str:
+    """Why slips that have a goal were not explained first, in percent of those planted."""
+    lines = []
+    for kind in (k for k in KINDS if k.first is not None):
+        rows = of_kind(measured, kind)
+        left = [(c, o) for c, o in rows if not o.first]
+        counts = [
+            sum(not o.found for _, o in left),
+            sum(o.found and not o.explained and c.altered for c, o in left),
+            sum(o.found and not o.explained and not c.altered for c, o in left),
+            sum(o.found and o.explained for _, o in left),
+        ]
+        lines.append([kind.words] + [f"{100 * count / len(rows):.1f}" for count in counts])
+    head = ["of 100 planted", "not found", "less than fully awake, nothing offered"]
+    return table([*head, "awake, nothing offered", "another offered first"], lines)
+
+
+def planted_again(
+    data: Path, kind: Kind, seed: int, of_each: int
+) -> dict[tuple[str, str], tuple[Report, Case]]:
+    """By source and name, the reports that cases of the kind were planted in."""
+    found = {}
+    for source, read in SOURCES.items():
+        reports = halves(read(data), False)
+        dice = random.Random(f"{seed} {kind.name}")
+        for report, case in zip(*plant(source, reports, kind, of_each, dice), strict=True):
+            found[source, report.id] = report, case
+    return found
+
+
+def kind_named(name: str) -> Kind:
+    return next(kind for kind in KINDS if kind.name == name)
+
+
+def best_guesses(data: Path, seed: int, of_each: int) -> str:
+    """How often one who knows that a digit was left out would name the number."""
+    knowing = {source: Knowing(halves(read(data), True)) for source, read in SOURCES.items()}
+    again = planted_again(data, kind_named("dropped"), seed, of_each)
+    right = sum(is_right(knowing[source], *case) for (source, _), case in again.items())
+    return share(right, len(again))
+
+
+WITHIN_AN_HOUR = 2  # classes of distance
+FOLLOWED = {"systolic", "diastolic", "pulse", "respiratory_rate"}
+
+
+def with_neighbours(measured: Measured, data: Path, seed: int, of_each: int) -> str:
+    """Transposed digits by whether there is a reading they could stand out from."""
+    kind = kind_named("transposed")
+    again = planted_again(data, kind, seed, of_each)
+    groups: dict[int, list[Row]] = {0: [], 1: [], 2: []}
+    for case, outcome in of_kind(measured, kind):
+        report, same = again[case.source, case.report]
+        assert case == same
+        (sign,) = case.planted
+        near = [n for n in neighbours(report, case.set - 1, sign) if n[0] < WITHIN_AN_HOUR]
+        groups[len(near) if sign in FOLLOWED else 0].append((case, outcome))
+    names = ["none, or a sign that is not followed", "on one side", "on both sides"]
+    lines = [
+        [name, str(len(rows)), counted(rows, lambda o: o.found), counted(rows, lambda o: o.first)]
+        for name, rows in zip(names, groups.values(), strict=True)
+    ]
+    return table(["a reading within the hour", "planted", "found", "explained first"], lines)
 
 
 def samples_table(rows: list[Row]) -> str:
@@ -151,6 +220,10 @@ def words(measured: Measured, samples: list[Row], data: Path, seed: int, of_each
         by_source=by_source(measured, ("transposed", "dropped", "doubled")),
         asked=f"{1000 * asked / sets:.1f}",
         sets=sets,
+        noticed=f"{1000 * sum(u.noticed for u in measured.untouched.values()) / sets:.1f}",
+        reasons=reasons(measured),
+        guesses=best_guesses(data, seed, of_each),
+        beside=with_neighbours(measured, data, seed, of_each),
     )
 
 

@@ -49,6 +49,12 @@ def typed(sign: str, value: float) -> str:
     return f"{value:.1f}" if sign == "temperature" else f"{value:.0f}"
 
 
+def rounded(one: Set, sign: str) -> float:
+    """The number as a hand charts it, which is what a slip is made of."""
+    value = number(one, sign)
+    return float(typed(sign, value)) if value > 0 else value
+
+
 def replaced(one: Set, new: dict[str, str]) -> Planted | None:
     """The set with other texts; a reading that a slip touches is first rounded as a hand would."""
     was = {sign: typed(sign, number(one, sign)) for sign in new if number(one, sign) > 0}
@@ -96,7 +102,7 @@ def in_kilopascal(one: Set, dice: Dice) -> Planted | None:
     there = [s for s in ("systolic", "diastolic", "mean_pressure") if number(one, s) > 0]
     if "systolic" not in there or "diastolic" not in there:
         return None
-    return replaced(one, {s: f"{number(one, s) * 0.133322:.1f}" for s in there})
+    return replaced(one, {s: f"{rounded(one, s) * 0.133322:.1f}" for s in there})
 
 
 def changed_by(more: bool, slip: Callable[[str, str, Dice], str | None]):
@@ -174,7 +180,7 @@ def one_field_too_far(one: Set, dice: Dice) -> Planted | None:
 
 def unit(sign: str, convert: Callable[[float], float], pattern: str):
     def plant(one: Set, dice: Dice) -> Planted | None:
-        value = number(one, sign)
+        value = rounded(one, sign)
         return replaced(one, {sign: format(convert(value), pattern)}) if value > 0 else None
 
     return plant

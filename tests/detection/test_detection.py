@@ -41,12 +41,12 @@ def test_needs_shared_data_plain_slips_are_found_and_explained(measured, kind):
 
 
 # What docs/detection.md reports, less what a small sample may fall short by.
-FIRST_OF_AWAKE = {"unit_glucose": 0.70}
+FIRST_OF_AWAKE = {"unit_glucose": 0.75}
 
 
 @pytest.mark.parametrize(
     ("kind", "least_found", "least_first"),
-    [("transposed", 0.55, 0.38), ("dropped", 0.90, 0.25), ("doubled", 0.97, 0.80)],
+    [("transposed", 0.62, 0.48), ("dropped", 0.90, 0.32), ("doubled", 0.97, 0.80)],
 )
 def test_needs_shared_data_slips_of_a_digit_are_found(measured, kind, least_found, least_first):
     _, found, first = shares(measured, kind)
@@ -57,6 +57,7 @@ def test_needs_shared_data_slips_of_a_digit_are_found(measured, kind, least_foun
 def test_needs_shared_data_real_sets_are_left_in_peace(measured):
     sets = sum(u.sets for u in measured.untouched.values())
     assert 1000 * sum(u.asked for u in measured.untouched.values()) / sets <= 10
+    assert 1000 * sum(u.slips for u in measured.untouched.values()) / sets <= 1
 
 
 def test_needs_shared_data_noise_is_not_called_a_slip(measured):

@@ -9,7 +9,11 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <map>
+#include <memory>
 #include <optional>
+#include <string>
+#include <utility>
 
 using namespace vitalproof;
 
@@ -341,20 +345,175 @@ TEST_CASE("cells are taken for two numbers, or for digits, only as a whole") {
     STATIC_REQUIRE_FALSE(number_behind_letters("1.2.3"));
 }
 
-TEST_CASE("digits of every whole number of two or three change places without a branch") {
-    for (int value = 10; value < 1000; ++value) {
-        const int hundreds = value / 100;
-        const int tens = value / 10 % 10;
-        const int units = value % 10;
-        const auto number = static_cast<real>(value);
-        const checks::detail::transposed_digits meant{number};
-        CHECK(meant.last == static_cast<real>(100 * hundreds + 10 * units + tens));
-        CHECK(meant.first == static_cast<real>(100 * tens + 10 * hundreds + units));
-        CHECK(checks::detail::is_whole_of_several_digits(number));
-        for (const real fraction : {0.1F, 0.3F, 0.5F, 0.9F}) {
-            CHECK_FALSE(checks::detail::is_whole_of_several_digits(number + fraction));
+TEST_CASE("a reading that passes every limit is noticed and explained by one digit") {
+    const auto in_systolic = [](double value) {
+        return findings_after([value](vital_set& set, care_report& report) {
+            for (vital_set& each : report.sets) {
+                each.systolic = 117.0 * mmHg;
+            }
+            set.systolic = value * mmHg;
+        });
+    };
+    const auto found = in_systolic(187);
+    CHECK(std::ranges::any_of(
+        found, [](const finding& f) { return f.info().code == "slip.digit_systolic"; }));
+    CHECK(first_words(found) == "A wrong digit? Systolic 117 mmHg fits the sets before and after.");
+    // Beside the same neighbours a smaller step is likelier true than a slip.
+    CHECK_FALSE(std::ranges::any_of(
+        in_systolic(157), [](const finding& f) { return f.info().code.starts_with("slip."); }));
+}
+
+TEST_CASE("a spike that no single slip explains is told without a guess") {
+    const auto found = findings_after([](vital_set& set, care_report& report) {
+        report.sets[0].pulse = 46.0 * per_minute;
+        set.pulse = 118.0 * per_minute;
+        report.sets[2].pulse = 48.0 * per_minute;
+    });
+    REQUIRE(std::ranges::any_of(found,
+                                [](const finding& f) { return f.info().code == "spike.pulse"; }));
+    CHECK_FALSE(std::ranges::any_of(
+        found, [](const finding& f) { return f.info().code.starts_with("slip."); }));
+    CHECK_FALSE(any_explained(found));
+}
+
+TEST_CASE("one figure says how probable a slip must be to be noticed") {
+    const auto slips_at = [](real together) {
+        limits in_force;
+        in_force.explaining.together = together;
+        const auto found = findings_after(
+            [](vital_set& set, care_report&) { set.pulse = 28.0 * per_minute; }, in_force);
+        return std::ranges::count_if(
+            found, [](const finding& f) { return f.info().code.starts_with("slip."); });
+    };
+    CHECK(slips_at(67) == 1);
+    CHECK(slips_at(99.999F) == 0);
+    CHECK(slips_at(100) == 0);
+    CHECK(slips_at(101) == 0);
+}
+
+TEST_CASE("parts of zero beside a full total say nothing of consciousness, without one they do") {
+    const auto with_parts_of_zero = [](std::optional<double> total) {
+        return findings_after([total](vital_set& set, care_report&) {
+            set.glucose = 5.8 * mg_per_dL;
+            set.coma_eye = 0.0 * points;
+            set.coma_verbal = 0.0 * points;
+            set.coma_motor = 0.0 * points;
+            if (total) {
+                set.coma_total = *total * points;
+            }
+        });
+    };
+    const auto glucose_explained = [](const std::vector<finding>& found) {
+        return std::ranges::any_of(found, [](const finding& f) {
+            return f.info().sign == sign_id::glucose && !f.perhaps.empty();
+        });
+    };
+    CHECK(glucose_explained(with_parts_of_zero(15.0)));
+    CHECK_FALSE(glucose_explained(with_parts_of_zero(14.0)));
+    CHECK_FALSE(glucose_explained(with_parts_of_zero(std::nullopt)));
+}
+
+TEST_CASE("a monitor that counts twice is explained by its own check") {
+    const auto found = findings_after([](vital_set& set, care_report& report) {
+        for (vital_set& each : report.sets) {
+            each.ecg_rate = 85.0 * per_minute;
+        }
+        set.ecg_rate = 170.0 * per_minute;
+    });
+    REQUIRE(std::ranges::any_of(
+        found, [](const finding& f) { return f.info().code == "rate.double_count"; }));
+    CHECK_FALSE(any_explained(found));
+}
+
+TEST_CASE("what is left out as hopeless or worked out once changes no probability") {
+    for (const double systolic : {11.0, 12.0, 13.5, 187.0, 210.0, 1120.0, 310.0}) {
+        care_report report = quiet_report();
+        report.sets[1].systolic = systolic * mmHg;
+        const limits in_force;
+        const set_numbers numbers = numbers_of(report.sets[1]);
+        const set_neighbours around = neighbours_of(report, 1);
+        const set_likelihood model(in_force.signs, report.age, around);
+        const auto likely = [&](const set_numbers& in) {
+            double product = 1;
+            for (std::size_t i = 0; i < sign_count; ++i) {
+                product *= model.of(static_cast<sign_id>(i), in);
+            }
+            return product;
+        };
+        auto candidates = std::make_unique<slip_candidates>();
+        candidates->begin(numbers, ~0U, model.is_among_fine(), in_force.signs);
+        candidates->of_number(sign_id::systolic);
+        double total = 0;
+        std::map<double, double> odds;  // by the systolic that was meant
+        for (const slip_candidate& c : candidates->all()) {
+            set_numbers meant = numbers;
+            for (std::size_t i = 0; i < c.count; ++i) {
+                meant[index_of(c.values[i].sign)] = c.values[i].value;
+            }
+            const double rate = in_force.explaining.rates[static_cast<std::size_t>(c.what)] / 100;
+            const double own = rate / c.ways * likely(meant) / likely(numbers);
+            odds[meant[0]] += own;
+            total += own;
+        }
+        const auto found = examine(report, in_force);
+        // Of findings that rest on the systolic alone.
+        const auto one = std::ranges::find_if(found, [](const finding& f) {
+            const std::string_view code = f.info().code;
+            return f.set == 2 && !f.perhaps.empty() &&
+                   (code == "unlikely.systolic" || code == "impossible.systolic" ||
+                    code.starts_with("slip."));
+        });
+        INFO(systolic);
+        REQUIRE((total < 2 || one != found.end()));
+        if (one != found.end() && one->perhaps.all().front().count == 1) {
+            const explanation& first = one->perhaps.all().front();
+            CHECK(first.probability ==
+                  Approx(odds[first.values[0].value] / (1 + total)).epsilon(0.01));
         }
     }
-    CHECK_FALSE(checks::detail::is_whole_of_several_digits(9));
-    CHECK_FALSE(checks::detail::is_whole_of_several_digits(1000));
+}
+
+TEST_CASE("digits of every whole number below a thousand are told without a branch") {
+    for (int value = 1; value < 1000; ++value) {
+        const auto number = static_cast<real>(value);
+        const checks::detail::three_digits d{number};
+        CHECK(d.hundreds == static_cast<real>(value / 100));
+        CHECK(d.tens == static_cast<real>(value / 10));
+        CHECK(d.middle == static_cast<real>(value / 10 % 10));
+        CHECK(d.units == static_cast<real>(value % 10));
+        CHECK(checks::detail::is_whole_below_a_thousand(number));
+        for (const real fraction : {0.1F, 0.3F, 0.5F, 0.9F}) {
+            CHECK_FALSE(checks::detail::is_whole_below_a_thousand(number + fraction));
+        }
+    }
+    CHECK_FALSE(checks::detail::is_whole_below_a_thousand(0));
+    CHECK_FALSE(checks::detail::is_whole_below_a_thousand(1000));
+}
+
+TEST_CASE("digits change as texts do") {
+    for (const double value : {7.0, 72.0, 120.0, 36.9, 0.98, 1204.0}) {
+        const auto typed = *charted_digits::of(sign_id::systolic, value);
+        std::string text;
+        for (std::size_t i = 0; i < typed.count(); ++i) {
+            text.push_back(static_cast<char>('0' + typed.at(i)));
+        }
+        const double one = std::stod(text) / value;  // 10 where there is one decimal
+        for (std::size_t i = 0; i <= text.size(); ++i) {
+            std::string with = text;
+            CHECK(typed.with(i, 4) == Approx(std::stod(with.insert(i, "4")) / one));
+        }
+        for (std::size_t i = 0; i < text.size(); ++i) {
+            std::string without = text;
+            without.erase(i, 1);
+            CHECK(typed.without(i) == Approx(without.empty() ? 0 : std::stod(without) / one));
+            std::string mistyped = text;
+            mistyped[i] = '6';
+            CHECK(typed.mistyped(i, 6) == Approx(std::stod(mistyped) / one));
+        }
+        for (std::size_t i = 0; i + 1 < text.size(); ++i) {
+            std::string transposed = text;
+            std::swap(transposed[i], transposed[i + 1]);
+            CHECK(typed.transposed(i) == Approx(std::stod(transposed) / one));
+        }
+    }
 }

@@ -1,13 +1,16 @@
 // Every single slip that could have made a set's numbers what they are.
 // Used by the explainer on sets in doubt. Promises a bounded list without allocation, each entry
-// with the values it would put back, and nothing about whether it is likely.
+// with the values it would put back, none of them impossible, and nothing about whether it is
+// likely.
 #pragma once
 
 #include <vitalproof/explain/charted_digits.hpp>
 #include <vitalproof/explain/charted_pair.hpp>
 #include <vitalproof/explain/set_numbers.hpp>
 #include <vitalproof/explain/slip.hpp>
+#include <vitalproof/limits.hpp>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
@@ -38,12 +41,17 @@ struct slip_candidate {
 /// The candidates of one set. Made anew for each: `begin`, then `of_sign` for every sign in doubt.
 class slip_candidates {
 public:
-    static constexpr std::size_t most = 192;
+    static constexpr std::size_t most = 256;
 
-    /// `carried` are the signs that the report has a field for.
-    void begin(const set_numbers& numbers, std::uint32_t carried) {
+    /// `carried` are the signs that the report has a field for; `among_fine` says that the numbers
+    /// around are finer than people chart them.
+    void begin(const set_numbers& numbers, std::uint32_t carried, bool among_fine,
+               const sign_limits& ranges) {
         numbers_ = numbers;
         carried_ = carried;
+        among_fine_ = among_fine;
+        ranges_ = &ranges;
+        listed_ = 0;
         count_ = 0;
     }
 
@@ -55,6 +63,7 @@ public:
         if (std::isnan(value) || value == 0) {
             return;  // a zero is asked about by itself: it was typed for want of a number
         }
+        const std::size_t before = count_;
         if (value < 0) {
             add(slip::letter, id, -value);
         }
@@ -62,9 +71,11 @@ public:
         add_swaps(id);
         add_wrong_fields(id);
         add_decimals(id, value);
+        drop_impossible(before);
         if (const auto digits = charted_digits::of(id, value)) {
             add_digits(id, *digits);
         }
+        listed_ |= detail::bits_of(id);
     }
 
     /// A cell that holds no number, by what it holds.
@@ -77,6 +88,11 @@ public:
     }
 
 private:
+    /// Of numbers finer than people chart them, one in so many is typed.
+    static constexpr float of_odd = 100;
+    static constexpr std::uint32_t pressures =
+        detail::bits_of(sign_id::systolic, sign_id::diastolic, sign_id::mean_pressure);
+
     double number(sign_id id) const { return numbers_[index_of(id)]; }
     bool is_empty(sign_id id) const {
         return std::isnan(number(id)) && (carried_ >> index_of(id) & 1U) != 0;
@@ -84,10 +100,38 @@ private:
 
     slip_candidate& add(slip what, sign_id id, double value, float ways = 1) {
         slip_candidate& c = all_[count_ < most ? count_++ : most];
-        c = {};
         c.what = what;
         c.ways = ways;
+        c.instance = {};
+        c.signs = 0;
+        c.count = 0;
         return c.meant(id, value);
+    }
+
+    /// Of one sign and its digits, of which most could not be measured. A hand types whole numbers,
+    /// and tenths of degrees, also where a device's are finer.
+    void add_if_possible(slip what, sign_id id, double value, float ways) {
+        if (is_possible(id, value)) {
+            const double steps = id == sign_id::temperature ? 10 * value : value;
+            const bool odd = std::abs(steps - nearest_whole(steps)) > 1e-6;
+            add(what, id, value, odd && among_fine_ ? ways * of_odd : ways);
+        }
+    }
+
+    /// A field left empty is not impossible.
+    bool is_possible(sign_id id, double value) const {
+        return !is_beyond(ranges_->possible[index_of(id)], to_real(value));
+    }
+
+    void drop_impossible(std::size_t from) {
+        const auto vain = [this](const slip_candidate& c) {
+            return !std::ranges::all_of(std::span(c.values).first(c.count), [&](meant_value v) {
+                return is_possible(v.sign, v.value);
+            });
+        };
+        const auto end = all_.begin() + static_cast<std::ptrdiff_t>(count_);
+        const auto begin = all_.begin() + static_cast<std::ptrdiff_t>(from);
+        count_ = static_cast<std::size_t>(std::remove_if(begin, end, vain) - all_.begin());
     }
 
     // Another unit.
@@ -96,7 +140,7 @@ private:
         switch (id) {
             case sign_id::saturation:
                 if (value <= 1) {
-                    add(slip::unit, id, std::round(value * 100)).instance = "Fraction as %";
+                    add(slip::unit, id, nearest_whole(value * 100)).instance = "Fraction as %";
                 }
                 break;
             case sign_id::temperature:
@@ -111,8 +155,10 @@ private:
             case sign_id::systolic:
             case sign_id::diastolic:
             case sign_id::mean_pressure:
-                add_pressures("kPa as mmHg", false);
-                add_pressures("mmHg as kPa", true);
+                if ((listed_ & pressures) == 0) {
+                    add_pressures("kPa as mmHg", false);
+                    add_pressures("mmHg as kPa", true);
+                }
                 break;
             default:
                 break;
@@ -125,8 +171,23 @@ private:
                    std::string_view held_as_other) {
         const other_unit other = *other_unit_of(id);
         add(slip::unit, id, on_grid(id, other.held(value))).instance = other_as_held;
-        add(slip::unit, id, on_grid(id, other.charted(value)), of_converted(id)).instance =
-            held_as_other;
+        const double typed = on_grid(id, other.charted(value));
+        if (converts_to(other.held(typed), value)) {
+            add(slip::unit, id, typed, of_converted(id)).instance = held_as_other;
+        }
+    }
+
+    /// Whether what somebody typed, converted, gives the number that is charted, to the decimals
+    /// that this one has: no tenth of a degree gives 3.88.
+    static bool converts_to(double converted, double charted) {
+        constexpr double half_a_step = 0.5;
+        for (const double steps : {1.0, 10.0, 100.0}) {
+            const double in_steps = charted * steps;
+            if (std::abs(in_steps - nearest_whole(in_steps)) < 1e-6 * steps) {
+                return std::abs(converted * steps - in_steps) <= half_a_step + 1e-6;
+            }
+        }
+        return true;
     }
 
     /// Fields that ask for °F are common; those that ask for kPa or mmol/L are not.
@@ -152,7 +213,7 @@ private:
 
     /// As people chart it: temperatures to a tenth, all else whole.
     static double on_grid(sign_id id, double value) {
-        return id == sign_id::temperature ? std::round(value * 10) / 10 : std::round(value);
+        return id == sign_id::temperature ? nearest_whole(value * 10) / 10 : nearest_whole(value);
     }
 
     // Two fields.
@@ -170,7 +231,8 @@ private:
              {coma_verbal, coma_motor},
              {coma_eye, coma_motor}}};
         for (const auto& [a, b] : pairs) {
-            if ((a == id || b == id) && !std::isnan(number(a)) && !std::isnan(number(b)) &&
+            const bool anew = (a == id || b == id) && (listed_ & (detail::bits_of(a, b))) == 0;
+            if (anew && !std::isnan(number(a)) && !std::isnan(number(b)) &&
                 number(a) != number(b)) {
                 // Pressures are typed the other way round far more often than unlike fields.
                 add(slip::swapped, a, number(b), a == systolic && b == diastolic ? 1 : 3)
@@ -204,7 +266,7 @@ private:
             return;
         }
         for (const double factor : {0.1, 10.0, 0.01, 100.0}) {
-            const double meant = std::round(value * factor * 100) / 100;
+            const double meant = nearest_whole(value * factor * 100) / 100;
             const bool large = factor > 50 || factor < 0.05;
             add(slip::decimal, id, meant, large ? 40 : 2);
         }
@@ -221,17 +283,18 @@ private:
             return;
         }
         const std::size_t n = typed.count();
+        const auto between = static_cast<float>(n - 1);
         for (std::size_t i = 0; i + 1 < n; ++i) {
-            if (typed.at(i) != typed.at(i + 1)) {
-                if (i != 0 || typed.at(1) != 0) {  // nobody meant 018
-                    add(slip::transposed, id, typed.transposed(i).held(),
-                        static_cast<float>(n - 1));
-                }
-            } else {
-                add(slip::doubled, id, typed.without(i).held(), static_cast<float>(n - 1));
+            if (typed.at(i) == typed.at(i + 1)) {
+                add_if_possible(slip::doubled, id, typed.without(i), between);
+            } else if (i != 0 || typed.at(1) != 0) {  // nobody meant 018
+                add_if_possible(slip::transposed, id, typed.transposed(i), between);
             }
         }
+        // 018 typed for 108 reads as 18.
+        add_if_possible(slip::transposed, id, typed.with(1, 0), static_cast<float>(n));
         add_dropped(id, typed);
+        add_mistyped(id, typed);
         add_split(id, typed);
     }
 
@@ -241,20 +304,50 @@ private:
             return;
         }
         for (std::size_t i = 0; i <= n; ++i) {
-            // The same digit before or behind its like is one number.
+            // The same digit before or behind its like is one number, told before it.
             for (int digit = i == 0 ? 1 : 0; digit <= 9; ++digit) {
-                if (i == 0 || typed.at(i - 1) != digit) {
-                    add(slip::dropped, id, typed.with(i, digit).held(),
-                        static_cast<float>(n + 1) * share_of_digit(i == n, digit));
+                if ((i == 0 || typed.at(i - 1) != digit) && !is_odd_end(id, typed, i, digit)) {
+                    const float ways = static_cast<float>(n + 1) / like(typed, i, digit);
+                    add_if_possible(slip::dropped, id, typed.with(i, digit),
+                                    i == n ? ways * rarity_of_end(typed, digit) : ways);
                 }
             }
         }
     }
 
-    /// People round: of last digits that are typed by hand a quarter are zeros and the even ones
-    /// twice the odd (common practice, no source). One in so many.
-    static float share_of_digit(bool last, int digit) {
-        return !last ? 10 : digit == 0 ? 4 : digit % 2 == 0 ? 8 : 16;
+    /// How many of equal digits in a row may be the one that was left out.
+    static float like(const charted_digits& typed, std::size_t i, int digit) {
+        float many = 1;
+        for (; i < typed.count() && typed.at(i) == digit; ++i) {
+            ++many;
+        }
+        return many;
+    }
+
+    /// Nobody types 144.0, but where tenths are usual.
+    static bool is_odd_end(sign_id id, const charted_digits& typed, std::size_t i, int digit) {
+        return i == typed.count() && digit == 0 && !typed.is_whole() && id != sign_id::temperature;
+    }
+
+    /// How much rarer another last digit is than the one that is charted. People round: of those
+    /// typed by hand a quarter are zeros and the even ones twice the odd (common practice, no
+    /// source).
+    static float rarity_of_end(const charted_digits& typed, int digit) {
+        const auto share = [](int d) { return d == 0 ? 4.0F : d % 2 == 0 ? 2.0F : 1.0F; };
+        return share(typed.at(typed.count() - 1)) / share(digit);
+    }
+
+    /// But for the last digit: one wrong there is no more than the noise of measuring.
+    void add_mistyped(sign_id id, const charted_digits& typed) {
+        const std::size_t n = typed.count();
+        const float ways = 9 * static_cast<float>(n);
+        for (std::size_t i = 0; i + 1 < n && n <= 4; ++i) {
+            for (int digit = i == 0 ? 1 : 0; digit <= 9; ++digit) {
+                if (digit != typed.at(i)) {
+                    add_if_possible(slip::mistyped, id, typed.mistyped(i, digit), ways);
+                }
+            }
+        }
     }
 
     /// Both pressures without anything between: 12080.
@@ -276,6 +369,9 @@ private:
 
     set_numbers numbers_ = no_numbers();
     std::uint32_t carried_ = 0;
+    std::uint32_t listed_ = 0;  // the signs whose numbers were looked at
+    bool among_fine_ = false;
+    const sign_limits* ranges_ = nullptr;         // of the set at hand
     std::array<slip_candidate, most + 1> all_{};  // the last is written to when it is full
     std::size_t count_ = 0;
 };

@@ -3,6 +3,7 @@
 // where a number does not lie on the grid of any unit its sign is charted in.
 #pragma once
 
+#include <vitalproof/explain/set_numbers.hpp>
 #include <vitalproof/signs.hpp>
 
 #include <array>
@@ -55,54 +56,41 @@ public:
     }
 
     std::size_t count() const { return count_; }
-    int at(std::size_t i) const { return digits_[i]; }
+    /// From the left.
+    int at(std::size_t i) const { return static_cast<int>(number_ / place(i) % 10); }
     bool is_whole() const { return decimals_ == 0; }
 
-    double held() const {
-        double number = 0;
-        for (std::size_t i = 0; i < count_; ++i) {
-            number = 10 * number + digits_[i];
-        }
-        return unit_.held(number / power(decimals_));
-    }
+    double held() const { return held(number_); }
 
-    charted_digits without(std::size_t i) const {
-        charted_digits d = *this;
-        for (std::size_t j = i; j + 1 < count_; ++j) {
-            d.digits_[j] = digits_[j + 1];
-        }
-        --d.count_;
-        return d;
+    // The number as held with its digits changed.
+
+    double without(std::size_t i) const { return held(in_front(i) * place(i) + behind(i)); }
+    double with(std::size_t i, int digit) const {
+        const long room = i == count_ ? 1 : 10 * place(i);
+        const long front = i == count_ ? number_ : in_front(i);
+        const long rest = i == count_ ? 0 : number_ % (10 * place(i));
+        return held((front * 10 + digit) * room + rest);
     }
-    charted_digits with(std::size_t i, int digit) const {
-        charted_digits d = *this;
-        for (std::size_t j = count_; j > i; --j) {
-            d.digits_[j] = digits_[j - 1];
-        }
-        d.digits_[i] = digit;
-        ++d.count_;
-        return d;
+    double transposed(std::size_t i) const {
+        return held(number_ + 9L * place(i + 1) * (at(i + 1) - at(i)));
     }
-    charted_digits transposed(std::size_t i) const {
-        charted_digits d = *this;
-        d.digits_[i] = digits_[i + 1];
-        d.digits_[i + 1] = digits_[i];
-        return d;
+    double mistyped(std::size_t i, int digit) const {
+        return held(number_ + place(i) * (digit - at(i)));
     }
     /// The number of the digits from `first` to before `end`, where they are whole.
     double part(std::size_t first, std::size_t end) const {
-        double number = 0;
-        for (std::size_t i = first; i < end; ++i) {
-            number = 10 * number + digits_[i];
-        }
-        return number;
+        const long up_to_end = end == count_ ? number_ : in_front(end);
+        return static_cast<double>(up_to_end % powers[end - first]);
     }
 
 private:
+    static constexpr std::array<long, most + 1> powers{1,      10,      100,       1000,
+                                                       10'000, 100'000, 1'000'000, 10'000'000};
+
     static std::optional<charted_digits> on_grid(double charted, std::size_t decimals,
                                                  other_unit unit) {
-        const double steps = charted * power(decimals);
-        const double nearest = std::round(steps);
+        const double steps = charted * static_cast<double>(powers[decimals]);
+        const double nearest = nearest_whole(steps);
         constexpr double small = 1e-6;  // beside what rounding to float leaves
         if (!(nearest >= 1 && nearest < 1e6 && std::abs(steps - nearest) <= small * nearest)) {
             return std::nullopt;
@@ -110,22 +98,22 @@ private:
         charted_digits d;
         d.unit_ = unit;
         d.decimals_ = decimals;
-        std::array<int, most> backwards{};
-        for (auto left = static_cast<long>(nearest); left != 0; left /= 10) {
-            backwards[d.count_++] = static_cast<int>(left % 10);
-        }
-        for (std::size_t i = 0; i < d.count_; ++i) {
-            d.digits_[i] = backwards[d.count_ - 1 - i];
+        d.number_ = static_cast<long>(nearest);
+        while (powers[d.count_] <= d.number_) {
+            ++d.count_;
         }
         return d;
     }
 
-    static double power(std::size_t decimals) {
-        constexpr std::array<double, 3> powers{1, 10, 100};
-        return powers[decimals];
+    double held(long number) const {
+        return unit_.held(static_cast<double>(number) / static_cast<double>(powers[decimals_]));
     }
+    /// What digit i counts.
+    long place(std::size_t i) const { return powers[count_ - 1 - i]; }
+    long in_front(std::size_t i) const { return number_ / place(i) / 10; }
+    long behind(std::size_t i) const { return number_ % place(i); }
 
-    std::array<int, most> digits_{};
+    long number_ = 0;  // of all digits, without a point
     std::size_t count_ = 0;
     std::size_t decimals_ = 0;
     other_unit unit_{};

@@ -13,6 +13,7 @@
 #include <vitalproof/explain/harm.hpp>
 #include <vitalproof/explain/likelihood.hpp>
 #include <vitalproof/finding.hpp>
+#include <vitalproof/run.hpp>
 
 #include <algorithm>
 #include <array>
@@ -20,6 +21,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <span>
 #include <string_view>
 #include <utility>
@@ -36,9 +38,10 @@ inline constexpr auto may_rest_on_a_slip = [] {
         const check_info& info = check_table[i];
         const std::string_view family = info.code.substr(0, info.code.find('.'));
         const bool of_readings = info.kind == kind::plausibility && info.about.empty();
-        may[i] = family == "unreadable" || info.code == "pressure.half" ||
-                 (of_readings && family != "zero" && info.code != "meter.edge" &&
-                  family != "tube" && family != "arrest" && family != "clock" && family != "gap");
+        may[i] =
+            family == "unreadable" || info.code == "pressure.half" ||
+            (of_readings && family != "zero" && info.code != "meter.edge" && family != "tube" &&
+             family != "arrest" && family != "clock" && family != "gap" && family != "repeated");
     }
     return may;
 }();
@@ -52,9 +55,12 @@ public:
     void explain(std::span<finding> of_set, const care_report& report, std::size_t set,
                  const limits& in_force) {
         std::uint32_t doubtful = 0;
+        accounted_for_ = 0;
         for (const finding& f : of_set) {
             doubtful |= signs_of(f);
+            accounted_for_ |= accounted_for_by(f);
         }
+        doubtful &= ~accounted_for_;
         if (doubtful == 0) {
             return;
         }
@@ -62,12 +68,13 @@ public:
         const set_numbers numbers = numbers_of(report.sets[set]);
         const set_neighbours around = neighbours_of(report, set);
         const set_likelihood model(in_force.signs, report.age, around);
-        list_candidates(doubtful, report.sets[set], numbers, around);
-        weigh(model, harm_around(in_force.signs, report, set, numbers), numbers);
+        const harm_around harm(in_force.signs, report, set, numbers);
+        list_candidates(doubtful, report.sets[set], numbers, around, model);
+        weigh(model, harm, numbers);
         std::uint32_t before = 0;
         explanations same{};  // findings on the same readings have the same
         for (finding& f : of_set) {
-            if (const std::uint32_t signs = signs_of(f); signs != 0) {
+            if (const std::uint32_t signs = signs_of(f) & ~accounted_for_; signs != 0) {
                 same = signs == before ? same : offered(signs, model, numbers);
                 before = signs;
                 f.perhaps = same;
@@ -76,27 +83,45 @@ public:
     }
 
 private:
+    /// Odds so low that no sum of them makes an offer.
+    static constexpr double hopeless = 1e-6;
+
     struct share {
         std::size_t slip = 0;  // its place among the candidates
         float percent = 0;
     };
+    struct weighed {
+        std::size_t slip = 0;
+        double odds = 0;
+        double share = 0;  // of one finding's, until it is told
+        bool forbidden = false;
+    };
+
+    /// What a check has an explanation of its own for: a monitor that counts twice.
+    static std::uint32_t accounted_for_by(const finding& f) {
+        return f.info().code == "rate.double_count" ? 1U << index_of(sign_id::ecg_rate) : 0U;
+    }
 
     /// The signs that a finding rests on, where a slip may be behind it.
     static std::uint32_t signs_of(const finding& f) {
         std::uint32_t signs = 0;
         if (detail::may_rest_on_a_slip[f.check]) {
+            const bool among_neighbours = check_follows[f.check] != 0;
             for (const evidence_reading& r : f.evidence.readings()) {
                 const bool typed = r.state == reading_state::number ||
                                    (r.state == reading_state::unreadable && r.charted.shown());
-                signs |= typed && r.where == evidence_place::here ? 1U << index_of(r.sign) : 0U;
+                const bool rested_on = !among_neighbours || r.sign == f.info().sign;
+                signs |= typed && rested_on && r.where == evidence_place::here
+                             ? 1U << index_of(r.sign)
+                             : 0U;
             }
         }
         return signs;
     }
 
     void list_candidates(std::uint32_t doubtful, const vital_set& set, const set_numbers& numbers,
-                         const set_neighbours& around) {
-        candidates_.begin(numbers, signs_around(around));
+                         const set_neighbours& around, const set_likelihood& model) {
+        candidates_.begin(numbers, signs_around(around), model.is_among_fine(), in_force_->signs);
         unread_ = 0;
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
             if ((doubtful >> index_of(S::info.id) & 1U) == 0) {
@@ -121,28 +146,26 @@ private:
         return signs;
     }
 
-    // Odds of each slip against none.
+    // Odds of each slip against none. What is hopeless is not looked at again; what harm forbids is
+    // not offered, and counts against all others: it may be what happened.
     void weigh(const set_likelihood& model, const harm_around& harm, const set_numbers& numbers) {
         for (std::size_t i = 0; i < sign_count; ++i) {
-            charted_[i] = model.of(static_cast<sign_id>(i), numbers) *
-                          ((unread_ >> i & 1U) != 0 ? detail::cannot_be : 1);
+            is_charted_[i] = !std::isnan(numbers[i]);
+            over_charted_[i] = is_charted_[i] ? 1 / model.of(static_cast<sign_id>(i), numbers) : 1;
         }
+        weighed_count_ = 0;
+        best_.fill(0);
+        set_numbers meant = numbers;
         const auto all = candidates_.all();
         for (std::size_t i = 0; i < all.size(); ++i) {
-            const bool vain = !is_possible(all[i], model.ranges()) || is_forbidden(all[i], harm);
-            odds_[i] = vain ? 0 : odds_of(all[i], model, numbers);
-        }
-    }
-
-    static bool is_possible(const slip_candidate& c, const sign_limits& ranges) {
-        for (std::size_t i = 0; i < c.count; ++i) {
-            // NaN, a field left empty, is beyond no range.
-            if (is_beyond(ranges.possible[index_of(c.values[i].sign)],
-                          to_real(c.values[i].value))) {
-                return false;
+            const double least = hopeless_beside(all[i].signs);
+            const double odds = odds_of(all[i], least, model, numbers, meant);
+            if (odds > least) {
+                weighed_[weighed_count_++] = {i, odds, 0, is_forbidden(all[i], harm)};
+                for_each_bit(all[i].signs,
+                             [&](std::size_t sign) { best_[sign] = std::max(best_[sign], odds); });
             }
         }
-        return true;
     }
 
     static bool is_forbidden(const slip_candidate& c, const harm_around& harm) {
@@ -154,68 +177,124 @@ private:
         return false;
     }
 
-    double odds_of(const slip_candidate& c, const set_likelihood& model, set_numbers meant) const {
+    /// `meant` holds the numbers as charted, before and after.
+    double odds_of(const slip_candidate& c, double least, const set_likelihood& model,
+                   const set_numbers& numbers, set_numbers& meant) const {
         for (std::size_t i = 0; i < c.count; ++i) {
             meant[index_of(c.values[i].sign)] = c.values[i].value;
         }
-        double odds = double{in_force_->explaining.rates[static_cast<std::size_t>(c.what)]} /
-                      (100 * double{c.ways});
-        for (std::uint32_t left = set_likelihood::leaning_on(c.signs); left != 0;
-             left &= left - 1) {
-            const auto i = static_cast<std::size_t>(std::countr_zero(left));
-            odds *= model.of(static_cast<sign_id>(i), meant) / charted_[i];
+        const double rate = double{in_force_->explaining.rates[static_cast<std::size_t>(c.what)]};
+        const std::uint32_t leaning = set_likelihood::leaning_on(c.signs) & ~c.signs;
+        double odds =
+            against_charted(c.signs, rate / (100 * double{c.ways}), model, numbers, meant);
+        // What leans on these can at best become the likeliest there is.
+        if (odds * ceiling(leaning) > least) {
+            odds = against_charted(leaning, odds, model, numbers, meant);
+        }
+        for (std::size_t i = 0; i < c.count; ++i) {
+            const std::size_t at = index_of(c.values[i].sign);
+            meant[at] = numbers[at];
         }
         return odds;
+    }
+
+    double ceiling(std::uint32_t signs) const {
+        double product = 1;
+        for_each_bit(signs, [&](std::size_t sign) { product *= over_charted_[sign]; });
+        return product;
+    }
+
+    /// What is so much less likely than another slip of the same signs is not offered, and all of
+    /// it together, 256 at most, changes a probability by less than three hundredths.
+    double hopeless_beside(std::uint32_t signs) const {
+        double best = std::numeric_limits<double>::infinity();
+        for_each_bit(signs, [&](std::size_t sign) { best = std::min(best, best_[sign]); });
+        return std::max(hopeless, 1e-4 * best);
+    }
+
+    template <class Each>
+    static void for_each_bit(std::uint32_t bits, Each&& each) {
+        for (; bits != 0; bits &= bits - 1) {
+            each(static_cast<std::size_t>(std::countr_zero(bits)));
+        }
+    }
+
+    double against_charted(std::uint32_t signs, double odds, const set_likelihood& model,
+                           const set_numbers& numbers, const set_numbers& meant) const {
+        for_each_bit(
+            signs, [&](std::size_t sign) { odds *= against_charted(sign, model, numbers, meant); });
+        return odds;
+    }
+
+    /// How much likelier a sign is as it was meant. What is neither charted nor meant is as likely.
+    double against_charted(std::size_t i, const set_likelihood& model, const set_numbers& numbers,
+                           const set_numbers& meant) const {
+        const auto id = static_cast<sign_id>(i);
+        if (is_charted_[i]) {
+            return model.of(id, meant) * over_charted_[i];
+        }
+        if (std::isnan(meant[i])) {
+            return 1;
+        }
+        const double unread = (unread_ >> i & 1U) != 0 ? detail::cannot_be : 1;
+        return model.of(id, meant) / (model.of(id, numbers) * unread);
     }
 
     /// Of the slips that change one of the signs, the most probable.
     explanations offered(std::uint32_t signs, const set_likelihood& model,
                          const set_numbers& numbers) {
         const explaining_limits& l = in_force_->explaining;
-        const double total = settle_shares(signs);
+        const auto [total, offerable] = settle_shares(signs);
         explanations perhaps;
-        if (100 * total < double{l.together} * (1 + total)) {
+        if (100 * offerable < double{l.together} * (1 + total)) {
             return perhaps;
         }
         // Ways to the same are told as one, which may put it before what was likelier by itself.
-        const std::span held(shares_.data(), candidates_.all().size());
+        const std::span held(weighed_.data(), weighed_count_);
         std::array<share, explanations::most + 1> best{};
         for (share& each : best) {
-            each.slip = static_cast<std::size_t>(std::ranges::max_element(held) - held.begin());
-            each.percent = static_cast<float>(100 * take_share(each.slip) / (1 + total));
+            const auto most = std::ranges::max_element(held, {}, &weighed::share);
+            if (most != held.end()) {
+                each.slip = most->slip;
+                each.percent = static_cast<float>(100 * take_share(most->slip) / (1 + total));
+            }
         }
         std::ranges::stable_sort(best, std::ranges::greater{}, &share::percent);
         for (const share& each : best) {
-            if (each.percent >= l.each && !perhaps.full()) {
+            if (each.percent > 0 && each.percent >= l.each && !perhaps.full()) {
                 perhaps.add(told(candidates_.all()[each.slip], each.percent, model, numbers));
             }
         }
         return perhaps;
     }
 
-    /// Takes up the odds of the slips that change one of the signs; answers their sum.
-    double settle_shares(std::uint32_t signs) {
-        const auto all = candidates_.all();
+    struct sums {
         double total = 0;
-        for (std::size_t i = 0; i < all.size(); ++i) {
-            shares_[i] = (all[i].signs & signs) != 0 ? odds_[i] : 0;
-            total += shares_[i];
+        double offerable = 0;
+    };
+
+    /// Takes up the odds of the slips that change one of the signs and may be offered.
+    sums settle_shares(std::uint32_t signs) {
+        sums all;
+        for (weighed& each : std::span(weighed_).first(weighed_count_)) {
+            const bool concerns = (candidates_.all()[each.slip].signs & signs) != 0;
+            each.share = concerns && !each.forbidden ? each.odds : 0;
+            all.total += concerns ? each.odds : 0;
+            all.offerable += each.share;
         }
-        return total;
+        return all;
     }
 
     /// The odds of a slip and of all others that put back the same, taken out of the rest: a zero
     /// too many may be a digit typed twice.
     double take_share(std::size_t of) {
         const auto all = candidates_.all();
-        if (of >= all.size()) {
-            return 0;
-        }
         double sum = 0;
-        for (std::size_t i = 0; i < all.size(); ++i) {
-            if (shares_[i] > 0 && all[i].signs == all[of].signs &&
-                std::abs(all[i].values[0].value - all[of].values[0].value) < 1e-9) {
-                sum += std::exchange(shares_[i], 0.0);
+        for (weighed& each : std::span(weighed_).first(weighed_count_)) {
+            const slip_candidate& c = all[each.slip];
+            if (each.share > 0 && c.signs == all[of].signs &&
+                std::abs(c.values[0].value - all[of].values[0].value) < 1e-9) {
+                sum += std::exchange(each.share, 0.0);
             }
         }
         return sum;
@@ -267,10 +346,13 @@ private:
 
     const limits* in_force_ = nullptr;  // of the set at hand
     slip_candidates candidates_{};
-    std::array<double, sign_count> charted_{};  // how likely each number is as charted
-    std::array<double, slip_candidates::most> odds_{};
-    std::array<double, slip_candidates::most> shares_{};  // of one finding, until they are told
+    std::array<bool, sign_count> is_charted_{};
+    std::array<double, sign_count> over_charted_{};  // 1 by how likely each number is
+    std::array<double, sign_count> best_{};          // odds of the slips of each
+    std::array<weighed, slip_candidates::most> weighed_{};
+    std::size_t weighed_count_ = 0;
     std::uint32_t unread_ = 0;
+    std::uint32_t accounted_for_ = 0;
 };
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

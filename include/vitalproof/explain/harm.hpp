@@ -94,12 +94,15 @@ private:
     }
 
     static bool says_altered(const set_numbers& in, std::uint32_t changed) {
+        // Parts of zero beside a total say nothing: no score has them.
+        const bool total = in[index_of(sign_id::coma_total)] > 0;
         const auto says = [&](sign_id id) {
             const std::size_t i = index_of(id);
             const double value = in[i];
-            const bool less = id == sign_id::responsiveness
-                                  ? value > 1
-                                  : value < double{detail::dangerous[i].low};
+            const bool less =
+                id == sign_id::responsiveness
+                    ? value > 1
+                    : value < double{detail::dangerous[i].low} && (value > 0 || !total);
             return less && (changed >> i & 1U) == 0;
         };
         using enum sign_id;

@@ -9,6 +9,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <optional>
 
@@ -21,6 +22,15 @@ constexpr set_numbers no_numbers() {
     set_numbers none{};
     none.fill(std::numeric_limits<double>::quiet_NaN());
     return none;
+}
+
+/// To the nearest whole number, halves away from zero: std::round, which is a call on processors
+/// without an instruction for it. What is too large for a whole number, or none, stays.
+inline double nearest_whole(double value) {
+    constexpr double fits = 1e15;
+    return std::abs(value) < fits
+               ? static_cast<double>(static_cast<long long>(value + (value < 0 ? -0.5 : 0.5)))
+               : value;
 }
 
 inline set_numbers numbers_of(const vital_set& set) {
@@ -43,6 +53,11 @@ struct sign_neighbours {
 using set_neighbours = std::array<sign_neighbours, sign_count>;
 
 namespace detail {
+
+template <class... Id>
+constexpr std::uint32_t bits_of(Id... ids) {
+    return ((1U << index_of(ids)) | ...);
+}
 
 /// Readings without times are taken to lie so far apart (common practice, no source).
 inline constexpr double minutes_unknown = 10;

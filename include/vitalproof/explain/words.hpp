@@ -28,7 +28,8 @@ inline constexpr std::array<std::string_view, slip_count> slip_words{
     "Two digits the other way round",
     "Two numbers in one cell",
     "One field too far",
-    "A stray letter or dash"};
+    "A stray letter or dash",
+    "A wrong digit"};
 
 /// `118/72`, `pulse 98/min and oxygen saturation 96 %`. Answers how many it named.
 inline std::size_t append_meant(std::string& to, const explanation& e) {
