@@ -76,9 +76,12 @@ def stages_text(times: Times, parts: str, file: DataFile) -> str:
 
 
 def threads_bound(times: Times) -> str:
-    reading = times["reports"] / times["audit 1"]
+    whole = times["audit 1"]
+    reading = (times["reports"] + times["audit"] - times["examine"]) / whole
     return (
-        "With two threads one reads while the other examines and writes, so the slower of the two "
-        f"is the bound: reading is {100 * reading:.0f} % of the work, and a cut there gives at "
-        f"most {short(1 / max(reading, 1 - reading))} times. "
+        "With two threads one reads and counts while the other examines and puts into words; what "
+        "is written to files is written behind both. The slower is the bound: reading and "
+        f"counting are {100 * reading:.0f} % of the work, and a cut there gives at most "
+        f"{short(1 / max(reading, 1 - reading))} times, if the processors do not wait for each "
+        "other's memory. "
     )
