@@ -74,7 +74,7 @@ constexpr bool falls_together(sign_list<Other...>, const readings& r, const neig
     return any(false, is_below_both<Other>(r, n)...);
 }
 
-/// The same beside those neighbours that there are.
+/// The same beside those neighbours that there are, and above them.
 template <VitalSign Other>
 constexpr bool is_below_any_there(const readings& r, const neighbours& n) {
     using step = quantity<typename Other::unit, real>;
@@ -84,10 +84,24 @@ constexpr bool is_below_any_there(const readings& r, const neighbours& n) {
     const auto next = n.after<Other>() - value;
     return all(!(last <= far), !(next <= far), any(last > far, next > far));
 }
+template <VitalSign Other>
+constexpr bool is_above_any_there(const readings& r, const neighbours& n) {
+    using step = quantity<typename Other::unit, real>;
+    const auto value = r.value<Other>();
+    const auto far = step::from_value(usual_movement<Other>().agree);
+    const auto last = value - n.before<Other>();
+    const auto next = value - n.after<Other>();
+    return all(!(last <= far), !(next <= far), any(last > far, next > far));
+}
 template <VitalSign... Other>
 constexpr bool falls_together_with_any(sign_list<Other...>, const readings& r,
                                        const neighbours& n) {
     return any(false, is_below_any_there<Other>(r, n)...);
+}
+template <VitalSign... Other>
+constexpr bool rises_together_with_any(sign_list<Other...>, const readings& r,
+                                       const neighbours& n) {
+    return any(false, is_above_any_there<Other>(r, n)...);
 }
 
 template <class First, class Second>

@@ -3,7 +3,7 @@
 // Used by the catalogue. Promises notices for the reviewer only, one figure that says how probable
 // the slip must be, the same as for what is offered (`explain.offered`, `together`), and silence
 // where an arrest, a treatment or an airway attempt may be the reason, or where pulse and pressure
-// fall together.
+// fall together or both halves of a pressure move: a digit moves one alone.
 //
 // The model is the explainer's (likelihood.hpp) without the other readings of the set: how well a
 // number goes with the readings before and after and with people, and how often such a slip is
@@ -221,7 +221,8 @@ inline constexpr std::string_view source_of_slips =
 inline constexpr std::string_view reasons_to_stand_out =
     "Silent in known arrest or compressions, with an assist device, within ten minutes of a "
     "treatment that changes vital signs, and near an airway attempt; and where pulse and pressure "
-    "fall together. In children what is usual in people is left out.";
+    "fall together or both halves of a pressure move. In children what is usual in people is left "
+    "out.";
 
 template <VitalSign S>
 inline constexpr auto steps_out = lane_value_of<S>::from_value(
@@ -239,17 +240,35 @@ constexpr bool stands_out(const readings& r, const neighbours& n) {
                any(is_farther_than(from_before, far), is_farther_than(from_after, far)));
 }
 
+/// The half of a pressure that a wrong digit in the other leaves where it was.
+template <VitalSign S>
+struct other_half {
+    using signs = sign_list<>;
+};
+template <>
+struct other_half<sign::systolic> {
+    using signs = sign_list<sign::diastolic>;
+};
+template <>
+struct other_half<sign::diastolic> {
+    using signs = sign_list<sign::systolic>;
+};
+
+/// The signs that a slip of S leaves alone and the patient does not.
+template <VitalSign S>
+using left_alone = joined<typename moves_with<S>::signs, typename other_half<S>::signs>;
+
 /// What both checks of a sign ask before they look at digits. What is not believable is asked about
 /// by itself.
 template <VitalSign S>
 constexpr bool may_be_a_slip(const beside_neighbours<S>& beside, const readings& r,
                              const neighbours& n, const context& c) {
-    using others = typename moves_with<S>::signs;
+    const bool falls = falls_together_with_any(left_alone<S>{}, r, n);
+    const bool rises = rises_together_with_any(typename other_half<S>::signs{}, r, n);
     return all(stands_out<S>(r, n), beside.is_beyond_those(n.before_that<S>().value()),
                is_whole_below_a_thousand(beside.charted()), is_comparable<S>(c, r.value<S>()),
-               c.is_believable<S>(r.value<S>()),
-               any(beside.charted() > beside.middle(), !falls_together_with_any(others{}, r, n)),
-               !has_reason_to_change(c));
+               c.is_believable<S>(r.value<S>()), any(beside.charted() > beside.middle(), !falls),
+               any(beside.charted() < beside.middle(), !rises), !has_reason_to_change(c));
 }
 
 }  // namespace detail
@@ -273,7 +292,7 @@ struct slip_transposed {
         .context = detail::reasons_to_stand_out,
     };
     using needs = sign_list<S>;
-    using sees = typename detail::moves_with<S>::signs;
+    using sees = detail::left_alone<S>;
     using follows = detail::joined<sign_list<S>, sees>;
     using limits = explaining_limits;
 
@@ -311,7 +330,7 @@ struct slip_digit {
         .context = detail::reasons_to_stand_out,
     };
     using needs = sign_list<S>;
-    using sees = typename detail::moves_with<S>::signs;
+    using sees = detail::left_alone<S>;
     using follows = detail::joined<sign_list<S>, sees>;
     using limits = explaining_limits;
 
