@@ -245,6 +245,29 @@ TEST_CASE("a low near an airway attempt, sedation or arrest is never called arte
     }
 }
 
+TEST_CASE("a pressure whose halves fall together, or with the pulse, is never called a digit") {
+    const auto digit_is_offered = [](double diastolic, double pulse) {
+        const auto found = findings_after([&](vital_set& set, care_report&) {
+            set.systolic = 20.0 * mmHg;
+            set.diastolic = diastolic * mmHg;
+            set.pulse = pulse * per_minute;
+        });
+        return std::ranges::any_of(found, [](const finding& f) {
+            std::string text;
+            message::append_explanations(text, f.perhaps);
+            return text.find("digit") != std::string::npos;
+        });
+    };
+    CHECK(digit_is_offered(73, 85));
+    CHECK_FALSE(digit_is_offered(30, 85));
+    CHECK_FALSE(digit_is_offered(73, 35));
+    // A unit mistaken for the whole pressure moves both.
+    CHECK(explained([](vital_set& set) {
+              set.systolic = 16.0 * mmHg;
+              set.diastolic = 9.7 * mmHg;
+          }) == "kPa as mmHg? 120/73 fits the sets before and after.");
+}
+
 TEST_CASE("a low exhaled CO2 with a tube in place is never explained") {
     const auto low_co2 = [](bool tube) {
         return findings_after([&](vital_set& set, care_report& report) {

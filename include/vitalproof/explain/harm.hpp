@@ -1,11 +1,14 @@
 // Whether a charted value is a dangerous one that may be true, so that nothing is guessed about it.
 // Asked before any explanation is offered. Promises that where a treatment, a stopped heart, an
-// airway attempt or altered consciousness fits a dangerous value as charted, no slip is offered for
-// it, however probable one would be.
+// airway attempt or altered consciousness fits a dangerous value as charted, or pulse and pressure
+// or both halves of a pressure fall together, no slip of one number is offered for it, however
+// probable one would be.
 #pragma once
 
+#include <vitalproof/checks/among_neighbours.hpp>
 #include <vitalproof/explain/set_numbers.hpp>
 #include <vitalproof/limits.hpp>
+#include <vitalproof/report_neighbours.hpp>
 
 #include <algorithm>
 #include <array>
@@ -54,6 +57,7 @@ public:
                 const set_numbers& numbers)
         : ranges_(ranges), numbers_(numbers) {
         look_at(report.known.overlaid_by(report.sets[set].known), true);
+        for_each_sign(signs_of_the_heart{}, [&]<VitalSign S>(S) { look_for_fall<S>(report, set); });
         for (const std::ptrdiff_t step : {-1, 1}) {
             look_around(report, set, step);
         }
@@ -75,11 +79,54 @@ public:
         }
         const bool low = value < double{detail::dangerous[i].low};
         const bool high = value > double{detail::dangerous[i].high};
-        return (low && (stopped_or_airway_ || (id == sign_id::exhaled_co2 && tube_))) ||
+        return (low && (stopped_or_airway_ || (id == sign_id::exhaled_co2 && tube_) ||
+                        falls_with_another(id, changed))) ||
                ((low || high) && (is_altered(changed) || treated_for(id, low)));
     }
 
 private:
+    using signs_of_the_heart =
+        sign_list<sign::systolic, sign::diastolic, sign::pulse, sign::ecg_rate>;
+
+    static constexpr std::uint32_t bit_of_sign(sign_id id) { return 1U << index_of(id); }
+
+    /// The signs that fall with this one when a heart fails, and not when a digit does.
+    static constexpr std::uint32_t falling_with(sign_id id) {
+        switch (id) {
+            case sign_id::systolic:
+                return bit_of_sign(sign_id::diastolic) | bit_of_sign(sign_id::pulse) |
+                       bit_of_sign(sign_id::ecg_rate);
+            case sign_id::diastolic:
+            case sign_id::pulse:
+            case sign_id::ecg_rate:
+                return bit_of_sign(sign_id::systolic);
+            default:
+                return 0;
+        }
+    }
+
+    bool falls_with_another(sign_id id, std::uint32_t changed) const {
+        return (fallen_ & bit_of_sign(id)) != 0 && (fallen_ & falling_with(id) & ~changed) != 0;
+    }
+
+    /// Whether it lies below each neighbour that there is, by more than readings differ that tell
+    /// of the same state.
+    template <VitalSign S>
+    void look_for_fall(const care_report& report, std::size_t set) {
+        constexpr double far = checks::detail::usual_movement<S>().agree;
+        const double value = numbers_[index_of(S::info.id)];
+        bool falls = false;
+        for (const std::ptrdiff_t step : {-1, 1}) {
+            if (const auto other = neighbour_of<S>(report, set, step, detail::most_sets_away)) {
+                if (!(report.sets[*other][S{}].raw() - value > far)) {
+                    return;
+                }
+                falls = true;
+            }
+        }
+        fallen_ |= falls ? bit_of_sign(S::info.id) : 0;
+    }
+
     /// Outside what can be measured, or less than one percent of oxygen: no oximeter shows that.
     bool cannot_be_true(sign_id id, double value) const {
         return is_beyond(ranges_.possible[index_of(id)], to_real(value)) ||
@@ -180,6 +227,7 @@ private:
 
     const sign_limits& ranges_;
     const set_numbers& numbers_;
+    std::uint32_t fallen_ = 0;  // signs of the heart, by sign_id
     bool altered_around_ = false;
     bool stopped_or_airway_ = false;
     bool tube_ = false;
