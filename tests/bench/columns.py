@@ -6,6 +6,8 @@ from bench.measuring import Settings, Times, in_turns, seconds_of
 
 WORK = "columns, every set and neighbourhood check"
 PART = 10  # of the rows, where one check is looked at alone
+MISSING = (0, 10, 60)  # percent
+WANTED = 60  # million rows a second, checks of one set alone
 DEAREST = 8
 
 
@@ -30,11 +32,64 @@ def measure(settings: Settings) -> Row:
     )
     beyond = times.ratio("all", "read") / (1 + len(every) / 40)
     few = Columns(kernel, max(1, settings.rows // PART), settings.seed)
+    gaps = {share: with_gaps(settings, kernel, share) for share in MISSING}
+    goals = [Goal(f"(1 + {len(every)} / 40) times reading the memory", beyond, 1.6, at_most=True)]
+    goals += [
+        Goal(
+            f"checks of one set alone, {share} % missing",
+            settings.rows / PART / of_share["columns"] / 1e6,
+            WANTED,
+            "million rows/s",
+        )
+        for share, of_share in gaps.items()
+    ]
     return Row(
         WORK,
-        [Goal(f"(1 + {len(every)} / 40) times reading the memory", beyond, 1.6, at_most=True)],
-        text_of(settings, kernel, times, len(sets), len(around)) + dearest(settings, kernel, few),
-        bound_of(times, len(every), settings.rows),
+        goals,
+        text_of(settings, kernel, times, len(sets), len(around))
+        + gaps_text(settings, gaps)
+        + dearest(settings, kernel, few),
+        bound_of(times, len(every), settings.rows) + gaps_bound(settings, gaps),
+    )
+
+
+def with_gaps(settings: Settings, kernel: Kernel, share: int) -> Times:
+    """The checks of one set where that share of the values is missing."""
+    columns = Columns(kernel, settings.rows // PART, settings.seed)
+    columns.leave_out(share / 100, settings.seed)
+    given, sets = columns.given(followed=False), kernel.places("s")
+    if (kernel.examine(given, sets) != kernel.branches(given, sets)).any():
+        raise RuntimeError(f"columns and branches disagree with {share} % missing")
+    arrays = list(columns.signs.values())
+    return in_turns(
+        settings.rounds,
+        {
+            "columns": lambda: seconds_of(lambda: kernel.examine(given, sets)),
+            "read": lambda: seconds_of(lambda: kernel.read(arrays)),
+            "branches": lambda: seconds_of(lambda: kernel.branches(given, sets)),
+        },
+    )
+
+
+def gaps_text(settings: Settings, gaps: dict[int, Times]) -> str:
+    rows = settings.rows // PART
+    lines = [
+        [f"{share} %", *(short(rows / times[way] / 1e6) for way in ("columns", "read", "branches"))]
+        for share, times in gaps.items()
+    ]
+    head = ["missing", "by columns", "values merely read", "row by row with branches"]
+    return (
+        f"{rows:,} rows, the checks of one set alone, findings counted alike; million rows a "
+        "second:\n\n" + table(head, lines) + "\n"
+    )
+
+
+def gaps_bound(settings: Settings, gaps: dict[int, Times]) -> str:
+    rows = settings.rows // PART
+    most = max(rows / times["read"] / 1e6 for times in gaps.values())
+    return (
+        f" {WANTED} million rows a second are {len(SIGNS) * 8 * WANTED / 1000:.1f} GB/s of values, "
+        f"and merely to read them came to {short(most)} million rows a second here."
     )
 
 

@@ -44,12 +44,14 @@ def row_of(times: Times, file: DataFile, found: int) -> Row:
         for library in READERS
     ]
     goals.append(Goal("itself, two threads against one", times.ratio("audit 1", "audit 2"), 1.6))
+    rate = file.bytes / times["audit 1"] / 1e6
+    reading = file.bytes / times["read"] / 1e9
+    goals.append(Goal(f"where reading gives {short(reading)} GB/s, one thread", rate, 300, "MB/s"))
     labels = {
         f"{name} {threads}": f"{said}, {in_words(threads)}"
         for name, said in (("audit", "audit"), *NAMES.items())
         for threads in (1, 2)
     }
-    rate = file.bytes / times["audit 1"] / 1e6
     return Row(
         WORK,
         goals,

@@ -35,6 +35,12 @@ class Columns:
     def arrays(self) -> list[np.ndarray]:
         return [*self.signs.values(), self.reports, self.seconds]
 
+    def leave_out(self, share: float, seed: int) -> None:
+        """Makes that share of all values missing, whatever sign they are of."""
+        chance = np.random.default_rng(seed)
+        for values in self.signs.values():
+            values[chance.random(self.rows) < share] = np.nan
+
     def given(self, *, followed: bool, only: set[str] | None = None) -> Given:
         """For the kernel; `followed` says which rows are of one report, and when they were taken;
         `only` leaves out all other signs."""
