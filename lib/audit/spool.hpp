@@ -15,7 +15,7 @@ namespace vitalproof::audit {
 
 class spool {
 public:
-    static constexpr std::size_t parts = 128;
+    static constexpr std::size_t parts = 256;
     static constexpr std::size_t held_of_a_part = std::size_t{4} * 1024;
 
     /// Adds to the part that the key's low bits say.
