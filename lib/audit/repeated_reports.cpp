@@ -1,49 +1,33 @@
 #include "audit/repeated_reports.hpp"
 
+// Inlined for its two lengths: every set of every report goes through it.
+#define XXH_INLINE_ALL
 #include <xxhash.h>
 
+#include <algorithm>
 #include <bit>
 #include <cstring>
 #include <limits>
+#include <optional>
+#include <string>
 #include <utility>
 
 namespace vitalproof::audit {
 
 namespace {
 
-/// Two hashes at once, a few steps a value: every set of every report goes through here.
-struct value_hash {
-    std::uint64_t one = 0x9E3779B97F4A7C15U;
-    std::uint64_t two = 0xC2B2AE3D27D4EB4FU;
+constexpr std::size_t values_of_set = 5;
 
-    void add(std::uint64_t bits) {
-        one = (std::rotl(one, 27) ^ bits) * 0xFF51AFD7ED558CCDU;
-        two = (std::rotl(two, 31) ^ bits) * 0xC4CEB9FE1A85EC53U;
+/// Puts a set's values where they are to be hashed; tells whether they tell enough for a pair.
+bool tell_values(const care_report& report, const vital_set& set, double* into) {
+    const double values[values_of_set] = {set.systolic.raw(), set.diastolic.raw(), set.pulse.raw(),
+                                          set.respiratory_rate.raw(), set.saturation.raw()};
+    for (std::size_t i = 0; i < values_of_set; ++i) {
+        // NaN has many forms.
+        into[i] = values[i] == values[i] ? values[i] : std::numeric_limits<double>::quiet_NaN();
     }
-    static std::uint64_t spread(std::uint64_t h) {
-        h = (h ^ (h >> 33U)) * 0xFF51AFD7ED558CCDU;
-        return h ^ (h >> 29U);
-    }
-};
-
-/// What is kept of a set: whether it tells enough for a pair, and its values.
-struct told_set {
-    bool tells = false;
-    value_hash values{};
-};
-
-told_set told_by(const care_report& report, const vital_set& set) {
-    const double values[5] = {set.systolic.raw(), set.diastolic.raw(), set.pulse.raw(),
-                              set.respiratory_rate.raw(), set.saturation.raw()};
-    told_set told;
-    told.tells = checks::repeated_report::is_telling(values) &&
-                 !report.known.overlaid_by(set.known).is(fact::captured);
-    if (told.tells) {
-        for (const double v : values) {
-            told.values.add(v == v ? std::bit_cast<std::uint64_t>(v) : 1U);  // NaN has many forms
-        }
-    }
-    return told;
+    return checks::repeated_report::is_telling(values) &&
+           !report.known.overlaid_by(set.known).is(fact::captured);
 }
 
 std::uint64_t hash_of(std::string_view text) {
@@ -57,48 +41,103 @@ std::string_view bytes_of(const Record& record) {
     return {reinterpret_cast<const char*>(&record), sizeof record};
 }
 
-template <class Record>
-Record record_in(std::string_view records, std::size_t which) {
-    Record record{};
-    std::memcpy(&record, records.data() + which * sizeof record, sizeof record);
-    return record;
+/// Numbers packed into few bytes, one behind the other.
+class packed {
+public:
+    template <class Number>
+    void add(Number number) {
+        std::memcpy(bytes_.data() + size_, &number, sizeof number);
+        size_ += sizeof number;
+    }
+    /// Seven bits to a byte: most are small.
+    void add_small(std::uint64_t number) {
+        for (; number >= 0x80U; number >>= 7U) {
+            bytes_[size_++] = static_cast<char>(number | 0x80U);
+        }
+        bytes_[size_++] = static_cast<char>(number);
+    }
+    std::string_view bytes() const { return {bytes_.data(), size_}; }
+
+private:
+    std::array<char, spool::longest_record> bytes_;
+    std::size_t size_ = 0;
+};
+
+template <class Number>
+Number take(std::string_view& from) {
+    Number number{};
+    std::memcpy(&number, from.data(), sizeof number);
+    from.remove_prefix(sizeof number);
+    return number;
+}
+
+std::uint64_t take_small(std::string_view& from) {
+    std::uint64_t number = 0;
+    for (unsigned shift = 0;; shift += 7) {
+        const auto byte = static_cast<unsigned char>(from.front());
+        from.remove_prefix(1);
+        number |= std::uint64_t{byte & 0x7FU} << shift;
+        if (byte < 0x80U) {
+            return number;
+        }
+    }
 }
 
 }  // namespace
 
 void repeated_reports::add(const care_report& report) {
-    if (reports_told_ == std::numeric_limits<std::uint32_t>::max()) {
-        return;
-    }
-    bool any = false;
-    told_set before;
+    std::array<double, 2 * values_of_set> values;  // of the set before, then of this one
+    bool before = false;
+    std::optional<std::uint64_t> place;
     for (std::size_t i = 0; i < report.sets.size(); ++i) {
-        const told_set now = told_by(report, report.sets[i]);
-        if (now.tells && before.tells) {
-            value_hash both = before.values;
-            both.add(now.values.one);
-            const pair found{value_hash::spread(both.one), value_hash::spread(both.two),
-                             reports_told_, static_cast<std::uint32_t>(i)};
-            pairs_.add(found.values, bytes_of(found));
-            any = true;
+        double* const now = values.data() + values_of_set;
+        const bool tells = tell_values(report, report.sets[i], now);
+        if (tells && before) {
+            const XXH128_hash_t both = XXH3_128bits(values.data(), sizeof values);
+            if (!place) {
+                place = tell(report);
+            }
+            keep(both.low64, both.high64, *place, i);
         }
-        before = now;
-    }
-    if (any) {
-        tell(report);
+        std::memcpy(values.data(), now, values_of_set * sizeof(double));
+        before = tells;
     }
 }
 
-void repeated_reports::tell(const care_report& report) {
-    const told_report one{hash_of(report.incident), hash_of(report.device), ids_.add(report.id)};
-    told_.add(bytes_of(one));
-    ++reports_told_;
+// The part, 64 bits and 16 more: of a hundred million pairs, one in 10^10 would be taken for
+// another by chance.
+void repeated_reports::keep(std::uint64_t low, std::uint64_t high, std::uint64_t report,
+                            std::size_t set) {
+    const auto which = static_cast<std::size_t>(high % spool::parts);
+    one_part& part = parts_[which];
+    packed record;
+    record.add(low);
+    record.add(static_cast<std::uint16_t>(high >> 48U));
+    record.add_small(report - std::exchange(part.last_report, report));
+    record.add_small(set);
+    pairs_.add(which, record.bytes());
+    ++part.count;
 }
 
-repeated_reports::told_report repeated_reports::told(std::uint32_t report) {
+std::uint64_t repeated_reports::tell(const care_report& report) {
+    const told_report one{hash_of(report.incident), hash_of(report.device), report.id.size()};
+    const scratch_file::place at = told_.add(bytes_of(one));
+    told_.add(report.id);
+    return at.offset;
+}
+
+repeated_reports::told_report repeated_reports::told(std::uint64_t report) {
     std::string record;
-    told_.append_to(record, {report * sizeof(told_report), sizeof(told_report)});
-    return record.empty() ? told_report{} : record_in<told_report>(record, 0);
+    told_.append_to(record, {report, sizeof(told_report)});
+    told_report one{};
+    std::memcpy(&one, record.data(), std::min(record.size(), sizeof one));
+    return one;
+}
+
+std::string repeated_reports::id_of(std::uint64_t report, const told_report& of) {
+    std::string id;
+    told_.append_to(id, {report + sizeof(told_report), of.id_size});
+    return id;
 }
 
 void repeated_reports::compare(const pair& first, const pair& later, found_by_report& into) {
@@ -112,9 +151,9 @@ void repeated_reports::compare(const pair& first, const pair& later, found_by_re
     const told_report other = told(later.report);
     batch_finding f;
     f.check = batch_check::repeated_report;
-    ids_.append_to(f.report, other.id);
+    f.report = id_of(later.report, other);
     f.set = later.set;
-    ids_.append_to(f.other_report, one.id);
+    f.other_report = id_of(first.report, one);
     f.other_set = first.set;
     if (f.report != f.other_report && !is_shared(one.incident, other.incident) &&
         !is_shared(one.device, other.device)) {
@@ -122,23 +161,47 @@ void repeated_reports::compare(const pair& first, const pair& later, found_by_re
     }
 }
 
-// A table by hash, half empty: nearly every pair is the only one of its values.
 void repeated_reports::look_through(std::size_t part, found_by_report& into) {
+    const std::size_t turns = std::bit_ceil(parts_[part].count / most_held + 1);
+    for (std::size_t turn = 0; turn < turns; ++turn) {
+        hold(part, turn, turns);
+        look_through_held(into);
+    }
+}
+
+void repeated_reports::hold(std::size_t part, std::size_t turn, std::size_t turns) {
+    held_.clear();
+    std::uint64_t report = 0;
+    pairs_.read_part(part, [&](std::string_view records) {
+        while (!records.empty()) {
+            pair next{};
+            next.values = take<std::uint64_t>(records);
+            next.more_of_values = take<std::uint16_t>(records);
+            report += take_small(records);
+            next.report = report;
+            next.set = static_cast<std::uint32_t>(take_small(records));
+            if (next.values % turns == turn) {
+                held_.push_back(next);
+            }
+        }
+    });
+}
+
+// A table by hash, at most half full: nearly every pair is the only one of its values.
+void repeated_reports::look_through_held(found_by_report& into) {
     constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
-    const std::string records = pairs_.part(part);
-    const std::size_t count = records.size() / sizeof(pair);
-    const std::size_t room = std::bit_ceil(2 * count + 1);
+    const std::size_t room = std::bit_ceil(2 * held_.size() + 1);
     first_of_.assign(room, none);
-    for (std::size_t i = 0; i < count; ++i) {
-        const auto here = record_in<pair>(records, i);
-        // The low bits chose the part.
-        for (std::size_t at = here.values >> 8U;; ++at) {
+    for (std::size_t i = 0; i < held_.size(); ++i) {
+        const pair& here = held_[i];
+        // The low bits chose the turn.
+        for (std::size_t at = here.values >> 16U;; ++at) {
             std::uint32_t& place = first_of_[at & (room - 1)];
             if (place == none) {
                 place = static_cast<std::uint32_t>(i);
                 break;
             }
-            const auto first = record_in<pair>(records, place);
+            const pair& first = held_[place];
             if (first.values == here.values && first.more_of_values == here.more_of_values) {
                 compare(first, here, into);
                 break;

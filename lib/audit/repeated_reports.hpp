@@ -7,9 +7,11 @@
 #include <vitalproof/batch_finding.hpp>
 #include <vitalproof/care_report.hpp>
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <map>
+#include <string>
 #include <vector>
 
 namespace vitalproof::audit {
@@ -24,34 +26,47 @@ public:
 
     /// What is found; not whole where the spool could not be kept, which `failed` tells.
     std::vector<batch_finding> found();
-    bool failed() const { return pairs_.failed() || told_.failed() || ids_.failed(); }
+    bool failed() const { return pairs_.failed() || told_.failed(); }
 
 private:
-    /// A pair of sets that follow each other: two hashes of their values, and where it stands.
+    /// Pairs of a part that are held at once; of more, those whose values begin alike.
+    static constexpr std::size_t most_held = 100'000;
+
+    /// A pair of sets that follow each other: a hash of their values, beside what its part says of
+    /// it, and where it stands.
     struct pair {
         std::uint64_t values;
-        std::uint64_t more_of_values;
-        std::uint32_t report;  // a place among told_
+        std::uint64_t report;  // its place in told_
         std::uint32_t set;     // the first of the two
+        std::uint16_t more_of_values;
     };
-    /// A report that has such a pair. Looked at only where two have the same.
+    /// What is kept of a report that has such a pair, in front of its identifier. Looked at only
+    /// where two have the same.
     struct told_report {
         std::uint64_t incident;  // hashes; zero where the source does not say
         std::uint64_t device;
-        scratch_file::place id;
+        std::uint64_t id_size;
     };
-    using found_by_report = std::map<std::uint32_t, batch_finding>;
+    struct one_part {
+        std::uint64_t last_report = 0;
+        std::size_t count = 0;
+    };
+    using found_by_report = std::map<std::uint64_t, batch_finding>;
 
-    void tell(const care_report& report);
-    told_report told(std::uint32_t report);
+    void keep(std::uint64_t low, std::uint64_t high, std::uint64_t report, std::size_t set);
+    std::uint64_t tell(const care_report& report);
+    told_report told(std::uint64_t report);
+    std::string id_of(std::uint64_t report, const told_report& of);
     void look_through(std::size_t part, found_by_report& into);
+    void hold(std::size_t part, std::size_t turn, std::size_t turns);
+    void look_through_held(found_by_report& into);
     void compare(const pair& first, const pair& later, found_by_report& into);
 
     spool pairs_;
-    scratch_file told_;  // one told_report behind the other
-    scratch_file ids_;
-    std::uint32_t reports_told_ = 0;
-    // Of the part at hand: pairs by their values, the first of each.
+    std::array<one_part, spool::parts> parts_{};
+    scratch_file told_;  // each a told_report and its identifier
+    std::vector<pair> held_;
+    // The first pair of each value, a place among held_.
     std::vector<std::uint32_t> first_of_;
 };
 

@@ -6,13 +6,20 @@
 #include <cstdint>
 #include <map>
 #include <string>
+#include <string_view>
 
 using namespace vitalproof::audit;
 
 namespace {
 
 std::string record(std::uint64_t i) {
-    return std::to_string(i) + std::string(static_cast<std::size_t>(i % 97), 'x') + ";";
+    return std::to_string(i) + std::string(static_cast<std::size_t>(i % 41), 'x') + ";";
+}
+
+std::string whole_part(spool& of, std::size_t part) {
+    std::string whole;
+    of.read_part(part, [&](std::string_view records) { whole += records; });
+    return whole;
 }
 
 }  // namespace
@@ -23,13 +30,13 @@ TEST_CASE("a part is everything that was added to it, in order") {
     spool held;
     std::map<std::size_t, std::string> expected;
     for (std::uint64_t i = 0; i < count; ++i) {
-        const std::uint64_t key = i * i * 2'654'435'761U >> 7U;
-        held.add(key, record(i));
-        expected[key % spool::parts] += record(i);
+        const std::size_t part = (i * i * 2'654'435'761U >> 7U) % spool::parts;
+        held.add(part, record(i));
+        expected[part] += record(i);
     }
     std::size_t filled = 0;
     for (std::size_t part = 0; part < spool::parts; ++part) {
-        const std::string whole = held.part(part);
+        const std::string whole = whole_part(held, part);
         filled += whole.empty() ? 0U : 1U;
         CHECK((whole == expected[part]));
     }
@@ -37,12 +44,31 @@ TEST_CASE("a part is everything that was added to it, in order") {
     CHECK(!held.failed());
 }
 
+TEST_CASE("a block holds whole records, and the last of a part may be of any size") {
+    spool held;
+    const std::string longest(spool::longest_record, 'y');
+    const std::size_t count = 3 * spool::block_size / spool::longest_record;
+    for (std::size_t i = 0; i < count; ++i) {
+        held.add(5, longest);
+        std::size_t records = 0;
+        held.read_part(5, [&](std::string_view block) {
+            CHECK(block.size() % spool::longest_record == 0);
+            records += block.size() / spool::longest_record;
+        });
+        CHECK(records == i + 1);
+    }
+}
+
 TEST_CASE("a part may be read twice, and grow in between") {
     spool held;
     held.add(3, "one");
-    CHECK(held.part(3) == "one");
-    held.add(3 + spool::parts, std::string(2 * spool::held_of_a_part, 'y'));
+    CHECK(whole_part(held, 3) == "one");
+    std::string expected = "one";
+    for (int i = 0; i < 100; ++i) {
+        held.add(3, std::string(spool::longest_record, 'y'));
+        expected.append(spool::longest_record, 'y');
+    }
     held.add(3, "two");
-    CHECK(held.part(3) == "one" + std::string(2 * spool::held_of_a_part, 'y') + "two");
-    CHECK(held.part(4).empty());
+    CHECK(whole_part(held, 3) == expected + "two");
+    CHECK(whole_part(held, 4).empty());
 }
