@@ -123,6 +123,10 @@ private:
         return !is_beyond(ranges_->possible[index_of(id)], to_real(value));
     }
 
+    bool is_too_high(sign_id id, double value) const {
+        return to_real(value) > ranges_->possible[index_of(id)].high;
+    }
+
     void drop_impossible(std::size_t from) {
         const auto vain = [this](const slip_candidate& c) {
             return !std::ranges::all_of(std::span(c.values).first(c.count), [&](meant_value v) {
@@ -300,15 +304,19 @@ private:
 
     void add_dropped(sign_id id, const charted_digits& typed) {
         const std::size_t n = typed.count();
-        if (n > 3) {
+        if (n > 3 || is_too_high(id, typed.least_with_another())) {
             return;
         }
         for (std::size_t i = 0; i <= n; ++i) {
             // The same digit before or behind its like is one number, told before it.
             for (int digit = i == 0 ? 1 : 0; digit <= 9; ++digit) {
+                const double meant = typed.with(i, digit);
+                if (is_too_high(id, meant)) {
+                    break;  // more so with a greater digit
+                }
                 if ((i == 0 || typed.at(i - 1) != digit) && !is_odd_end(id, typed, i, digit)) {
                     const float ways = static_cast<float>(n + 1) / like(typed, i, digit);
-                    add_if_possible(slip::dropped, id, typed.with(i, digit),
+                    add_if_possible(slip::dropped, id, meant,
                                     i == n ? ways * rarity_of_end(typed, digit) : ways);
                 }
             }
@@ -343,8 +351,12 @@ private:
         const float ways = 9 * static_cast<float>(n);
         for (std::size_t i = 0; i + 1 < n && n <= 4; ++i) {
             for (int digit = i == 0 ? 1 : 0; digit <= 9; ++digit) {
+                const double meant = typed.mistyped(i, digit);
+                if (is_too_high(id, meant)) {
+                    break;
+                }
                 if (digit != typed.at(i)) {
-                    add_if_possible(slip::mistyped, id, typed.mistyped(i, digit), ways);
+                    add_if_possible(slip::mistyped, id, meant, ways);
                 }
             }
         }

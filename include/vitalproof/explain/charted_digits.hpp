@@ -71,6 +71,8 @@ public:
         const long rest = i == count_ ? 0 : number_ % (10 * place(i));
         return held((front * 10 + digit) * room + rest);
     }
+    /// No number with a digit more is lower.
+    double least_with_another() const { return held(powers[count_]); }
     double transposed(std::size_t i) const {
         return held(number_ + 9L * place(i + 1) * (at(i + 1) - at(i)));
     }

@@ -180,13 +180,16 @@ private:
     /// `meant` holds the numbers as charted, before and after.
     double odds_of(const slip_candidate& c, double least, const set_likelihood& model,
                    const set_numbers& numbers, set_numbers& meant) const {
+        const double rate = double{in_force_->explaining.rates[static_cast<std::size_t>(c.what)]};
+        const double chance = rate / (100 * double{c.ways});
+        if (is_too_far_off(c, chance, least, model)) {
+            return 0;
+        }
         for (std::size_t i = 0; i < c.count; ++i) {
             meant[index_of(c.values[i].sign)] = c.values[i].value;
         }
-        const double rate = double{in_force_->explaining.rates[static_cast<std::size_t>(c.what)]};
         const std::uint32_t leaning = set_likelihood::leaning_on(c.signs) & ~c.signs;
-        double odds =
-            against_charted(c.signs, rate / (100 * double{c.ways}), model, numbers, meant);
+        double odds = against_charted(c.signs, chance, model, numbers, meant);
         // What leans on these can at best become the likeliest there is.
         if (odds * ceiling(leaning) > least) {
             odds = against_charted(leaning, odds, model, numbers, meant);
@@ -196,6 +199,22 @@ private:
             meant[at] = numbers[at];
         }
         return odds;
+    }
+
+    /// Whether the sets around alone make it hopeless, were all else as likely as can be: so it is
+    /// with most, which are then not looked at further.
+    bool is_too_far_off(const slip_candidate& c, double chance, double least,
+                        const set_likelihood& model) const {
+        double odds = chance * ceiling(set_likelihood::leaning_on(c.signs));
+        for (std::size_t i = 0; i < c.count; ++i) {
+            const std::size_t at = index_of(c.values[i].sign);
+            if (!is_charted_[at]) {
+                return false;  // nothing to hold it against
+            }
+            odds *= model.near_neighbours(at, c.values[i].value);
+        }
+        constexpr double rounding = 1e-9;
+        return odds < least * (1 - rounding);
     }
 
     double ceiling(std::uint32_t signs) const {

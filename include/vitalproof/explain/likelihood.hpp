@@ -102,6 +102,20 @@ public:
                    near * near;
     }
 
+    /// The share of `of` that the sets around have; no other is more than 1.
+    double near_neighbours(std::size_t i, double value) const {
+        double squares = 0;
+        int neighbours = 0;
+        for (const std::size_t side : {0U, 1U}) {
+            if (around_[i].has(side)) {
+                const double away = value - around_[i].values[side];
+                squares += away * away * over_squared_steps_[i][side];
+                ++neighbours;
+            }
+        }
+        return detail::among_neighbours(squares, neighbours);
+    }
+
     /// Whether the numbers around are finer than people chart them.
     bool is_among_fine() const { return fine_; }
 
@@ -210,19 +224,6 @@ private:
 
     /// A number beside another that tells of the same; they seldom lie 4 apart.
     static double beside(double value, double other) { return detail::beside(value - other, 4); }
-
-    double near_neighbours(std::size_t i, double value) const {
-        double squares = 0;
-        int neighbours = 0;
-        for (const std::size_t side : {0U, 1U}) {
-            if (around_[i].has(side)) {
-                const double away = value - around_[i].values[side];
-                squares += away * away * over_squared_steps_[i][side];
-                ++neighbours;
-            }
-        }
-        return detail::among_neighbours(squares, neighbours);
-    }
 
     void settle_steps() {
         for (std::size_t i = 0; i < sign_count; ++i) {
