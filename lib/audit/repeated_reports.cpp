@@ -1,6 +1,6 @@
 #include "audit/repeated_reports.hpp"
 
-// Inlined for its two lengths: every set of every report goes through it.
+// Inlined for its one length: every set of every report goes through it.
 #define XXH_INLINE_ALL
 #include <xxhash.h>
 
@@ -16,18 +16,23 @@ namespace vitalproof::audit {
 
 namespace {
 
-constexpr std::size_t values_of_set = 5;
+/// What is kept of a set: a hash of its values, and whether they tell enough for a pair.
+struct told_set {
+    bool tells = false;
+    std::uint64_t values = 0;
+};
 
-/// Puts a set's values where they are to be hashed; tells whether they tell enough for a pair.
-bool tell_values(const care_report& report, const vital_set& set, double* into) {
-    const double values[values_of_set] = {set.systolic.raw(), set.diastolic.raw(), set.pulse.raw(),
-                                          set.respiratory_rate.raw(), set.saturation.raw()};
-    for (std::size_t i = 0; i < values_of_set; ++i) {
-        // NaN has many forms.
-        into[i] = values[i] == values[i] ? values[i] : std::numeric_limits<double>::quiet_NaN();
+told_set told_by(const care_report& report, const vital_set& set) {
+    double values[5] = {set.systolic.raw(), set.diastolic.raw(), set.pulse.raw(),
+                        set.respiratory_rate.raw(), set.saturation.raw()};
+    if (!checks::repeated_report::is_telling(values) ||
+        report.known.overlaid_by(set.known).is(fact::captured)) {
+        return {};
     }
-    return checks::repeated_report::is_telling(values) &&
-           !report.known.overlaid_by(set.known).is(fact::captured);
+    for (double& v : values) {
+        v = v == v ? v : std::numeric_limits<double>::quiet_NaN();  // which has many forms
+    }
+    return {true, XXH3_64bits(values, sizeof values)};
 }
 
 std::uint64_t hash_of(std::string_view text) {
@@ -86,33 +91,29 @@ std::uint64_t take_small(std::string_view& from) {
 }  // namespace
 
 void repeated_reports::add(const care_report& report) {
-    std::array<double, 2 * values_of_set> values;  // of the set before, then of this one
-    bool before = false;
+    told_set before;
     std::optional<std::uint64_t> place;
     for (std::size_t i = 0; i < report.sets.size(); ++i) {
-        double* const now = values.data() + values_of_set;
-        const bool tells = tell_values(report, report.sets[i], now);
-        if (tells && before) {
-            const XXH128_hash_t both = XXH3_128bits(values.data(), sizeof values);
+        const told_set now = told_by(report, report.sets[i]);
+        if (now.tells && before.tells) {
             if (!place) {
                 place = tell(report);
             }
-            keep(both.low64, both.high64, *place, i);
+            keep(before.values, now.values, *place, i);
         }
-        std::memcpy(values.data(), now, values_of_set * sizeof(double));
-        before = tells;
+        before = now;
     }
 }
 
-// The part, 64 bits and 16 more: of a hundred million pairs, one in 10^10 would be taken for
-// another by chance.
-void repeated_reports::keep(std::uint64_t low, std::uint64_t high, std::uint64_t report,
+// Of the two hashes 64 bits together, of the second 24 more, eight of them as the part: of a
+// hundred million pairs, one in 10^10 would be taken for another by chance.
+void repeated_reports::keep(std::uint64_t first, std::uint64_t second, std::uint64_t report,
                             std::size_t set) {
-    const auto which = static_cast<std::size_t>(high % spool::parts);
+    const auto which = static_cast<std::size_t>(second % spool::parts);
     one_part& part = parts_[which];
     packed record;
-    record.add(low);
-    record.add(static_cast<std::uint16_t>(high >> 48U));
+    record.add(std::rotl(first, 31) + second);
+    record.add(static_cast<std::uint16_t>(second >> 48U));
     record.add_small(report - std::exchange(part.last_report, report));
     record.add_small(set);
     pairs_.add(which, record.bytes());

@@ -53,7 +53,7 @@ private:
     };
     using found_by_report = std::map<std::uint64_t, batch_finding>;
 
-    void keep(std::uint64_t low, std::uint64_t high, std::uint64_t report, std::size_t set);
+    void keep(std::uint64_t first, std::uint64_t second, std::uint64_t report, std::size_t set);
     std::uint64_t tell(const care_report& report);
     told_report told(std::uint64_t report);
     std::string id_of(std::uint64_t report, const told_report& of);
