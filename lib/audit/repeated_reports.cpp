@@ -141,32 +141,11 @@ std::string repeated_reports::id_of(std::uint64_t report, const told_report& of)
     return id;
 }
 
-void repeated_reports::compare(const pair& first, const pair& later, found_by_report& into) {
-    const auto known = into.find(later.report);
-    const bool further =
-        known == into.end() ? into.size() >= most_found : known->second.set <= later.set;
-    if (later.report == first.report || further) {
-        return;
-    }
-    const told_report one = told(first.report);
-    const told_report other = told(later.report);
-    batch_finding f;
-    f.check = batch_check::repeated_report;
-    f.report = id_of(later.report, other);
-    f.set = later.set;
-    f.other_report = id_of(first.report, one);
-    f.other_set = first.set;
-    if (f.report != f.other_report && !is_shared(one.incident, other.incident) &&
-        !is_shared(one.device, other.device)) {
-        into.insert_or_assign(later.report, std::move(f));
-    }
-}
-
-void repeated_reports::look_through(std::size_t part, found_by_report& into) {
+void repeated_reports::look_through(std::size_t part) {
     const std::size_t turns = std::bit_ceil(parts_[part].count / most_held + 1);
     for (std::size_t turn = 0; turn < turns; ++turn) {
         hold(part, turn, turns);
-        look_through_held(into);
+        look_through_held();
     }
 }
 
@@ -189,7 +168,7 @@ void repeated_reports::hold(std::size_t part, std::size_t turn, std::size_t turn
 }
 
 // A table by hash, at most half full: nearly every pair is the only one of its values.
-void repeated_reports::look_through_held(found_by_report& into) {
+void repeated_reports::look_through_held() {
     constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
     const std::size_t room = std::bit_ceil(2 * held_.size() + 1);
     first_of_.assign(room, none);
@@ -204,21 +183,63 @@ void repeated_reports::look_through_held(found_by_report& into) {
             }
             const pair& first = held_[place];
             if (first.values == here.values && first.more_of_values == here.more_of_values) {
-                compare(first, here, into);
+                add_match(first, here);
                 break;
             }
         }
     }
 }
 
-std::vector<batch_finding> repeated_reports::found() {
-    found_by_report by_report;
-    for (std::size_t part = 0; part < spool::parts && !failed(); ++part) {
-        look_through(part, by_report);
+void repeated_reports::add_match(const pair& first, const pair& later) {
+    if (later.report == first.report || later.report >= beyond_) {
+        return;
     }
+    matches_.push_back({later.report, later.set, first.set, first.report});
+    if (matches_.size() > most_matches) {
+        const auto middle = matches_.begin() + most_matches / 2;
+        std::ranges::nth_element(matches_, middle);
+        beyond_ = middle->report;
+        std::erase_if(matches_, [this](const match& m) { return m.report >= beyond_; });
+    }
+}
+
+std::optional<batch_finding> repeated_reports::in_words(const match& first_of_run) {
+    const told_report one = told(first_of_run.other_report);
+    const told_report other = told(first_of_run.report);
+    batch_finding f;
+    f.check = batch_check::repeated_report;
+    f.report = id_of(first_of_run.report, other);
+    f.set = first_of_run.set;
+    f.other_report = id_of(first_of_run.other_report, one);
+    f.other_set = first_of_run.other_set;
+    if (f.report == f.other_report || is_shared(one.incident, other.incident) ||
+        is_shared(one.device, other.device)) {
+        return std::nullopt;
+    }
+    return f;
+}
+
+std::vector<batch_finding> repeated_reports::found() {
+    std::uint64_t pairs = 0;
+    for (std::size_t part = 0; part < spool::parts && !failed(); ++part) {
+        pairs += parts_[part].count;
+        look_through(part);
+    }
+    std::ranges::sort(matches_);
     std::vector<batch_finding> all;
-    for (auto& [report, f] : by_report) {
-        all.push_back(std::move(f));
+    std::uint64_t told_of = beyond_;
+    for (auto m = matches_.begin(); m != matches_.end() && all.size() < most_found; ++m) {
+        std::uint64_t in_a_row = 1;
+        for (auto n = m; n + 1 != matches_.end() && n->goes_on_in(n[1]); ++n) {
+            ++in_a_row;
+        }
+        if (m->report == told_of || !checks::repeated_report::fires({in_a_row, pairs})) {
+            continue;
+        }
+        if (auto f = in_words(*m)) {
+            all.push_back(std::move(*f));
+            told_of = m->report;
+        }
     }
     return all;
 }

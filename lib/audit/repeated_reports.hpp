@@ -8,9 +8,10 @@
 #include <vitalproof/care_report.hpp>
 
 #include <array>
+#include <compare>
 #include <cstddef>
 #include <cstdint>
-#include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,8 @@ public:
     bool failed() const { return pairs_.failed() || told_.failed(); }
 
 private:
+    /// Of more matches, those of the first reports are kept, which are then all there.
+    static constexpr std::size_t most_matches = 100'000;
     /// Pairs of a part that are held at once; of more, those whose values begin alike.
     static constexpr std::size_t most_held = 100'000;
 
@@ -51,16 +54,30 @@ private:
         std::uint64_t last_report = 0;
         std::size_t count = 0;
     };
-    using found_by_report = std::map<std::uint64_t, batch_finding>;
+    /// A pair that an earlier report has too.
+    struct match {
+        std::uint64_t report;
+        std::uint32_t set;
+        std::uint32_t other_set;
+        std::uint64_t other_report;
+
+        bool goes_on_in(const match& next) const {
+            return next.report == report && next.set == set + 1 &&
+                   next.other_report == other_report && next.other_set == other_set + 1;
+        }
+
+        friend auto operator<=>(const match&, const match&) = default;
+    };
 
     void keep(std::uint64_t first, std::uint64_t second, std::uint64_t report, std::size_t set);
     std::uint64_t tell(const care_report& report);
     told_report told(std::uint64_t report);
     std::string id_of(std::uint64_t report, const told_report& of);
-    void look_through(std::size_t part, found_by_report& into);
+    void look_through(std::size_t part);
     void hold(std::size_t part, std::size_t turn, std::size_t turns);
-    void look_through_held(found_by_report& into);
-    void compare(const pair& first, const pair& later, found_by_report& into);
+    void look_through_held();
+    void add_match(const pair& first, const pair& later);
+    std::optional<batch_finding> in_words(const match& first_of_run);
 
     spool pairs_;
     std::array<one_part, spool::parts> parts_{};
@@ -68,6 +85,8 @@ private:
     std::vector<pair> held_;
     // The first pair of each value, a place among held_.
     std::vector<std::uint32_t> first_of_;
+    std::vector<match> matches_;
+    std::uint64_t beyond_ = ~std::uint64_t{0};  // from this report on matches are not kept
 };
 
 }  // namespace vitalproof::audit
