@@ -69,7 +69,7 @@ struct clock_future {
     };
 
     /// Clocks run up to 14 hours ahead of UTC (IANA time zone database: Pacific/Kiritimati).
-    static constexpr std::int64_t most_ahead = 14 * 3600;
+    static constexpr std::int64_t most_ahead = std::int64_t{14} * 3600;
 
     static constexpr bool is_in_question(const care_report& r, std::size_t set, const limits& l) {
         const auto& taken = r.sets[set].taken_at;

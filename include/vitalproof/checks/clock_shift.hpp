@@ -74,7 +74,7 @@ inline std::vector<std::int64_t> shifts_of(moved which) {
             shifts.insert(shifts.end(), {minutes, -minutes});
         }
     };
-    for (const std::int64_t minutes : {60, 12 * 60, 24 * 60}) {
+    for (const std::int64_t minutes : {60, 720, 1440}) {  // an hour, half a day, a day
         add(minutes);
     }
     for (std::int64_t hours = 2; hours < 24; ++hours) {

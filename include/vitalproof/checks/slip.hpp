@@ -213,8 +213,8 @@ constexpr bool fits_with_other_digit(const beside_neighbours<S>& beside, const t
 }
 
 inline constexpr std::string_view question_of_a_slip =
-    "The {label} is charted as {charted} and stands out from its neighbours. Please look at it in "
-    "the monitor record; if it stands, say so.";
+    "The {label} is charted as {charted}, far from the sets beside it. Please look at it in the "
+    "monitor record; if it stands, say so.";
 inline constexpr std::string_view source_of_slips =
     "weighed by `explain.rates` and `explain.offered`: how often slips are made from memory; "
     "spreads from NHANES 2009-2012, CRASH-2 and PhysioNet Challenge 2012";
@@ -271,10 +271,27 @@ constexpr bool may_be_a_slip(const beside_neighbours<S>& beside, const readings&
                any(beside.charted() < beside.middle(), !rises), !has_reason_to_change(c));
 }
 
+/// What the checks of a sign share: each adds which digits it looks at, and what it says of them.
+template <VitalSign S>
+struct slip_of {
+    using needs = sign_list<S>;
+    using sees = left_alone<S>;
+    using follows = joined<needs, sees>;
+    using limits = explaining_limits;
+
+    static constexpr bool moves(const farthest_moves& m, const limits& /*unused*/) {
+        return m.of<S>() > steps_out<S>;
+    }
+    static constexpr bool suspects(const readings& r, const neighbours& n,
+                                   const context& /*unused*/, const limits& /*unused*/) {
+        return stands_out<S>(r, n);
+    }
+};
+
 }  // namespace detail
 
 template <VitalSign S>
-struct slip_transposed {
+struct slip_transposed : detail::slip_of<S> {
     static constexpr auto code = code_for<S, 17>("slip.transposed_");
     static constexpr check_info info{
         .code = code,
@@ -291,27 +308,16 @@ struct slip_transposed {
         .source = detail::source_of_slips,
         .context = detail::reasons_to_stand_out,
     };
-    using needs = sign_list<S>;
-    using sees = detail::left_alone<S>;
-    using follows = detail::joined<sign_list<S>, sees>;
-    using limits = explaining_limits;
 
     static constexpr bool fires(const readings& r, const neighbours& n, const context& c,
-                                const limits& l) {
+                                const explaining_limits& l) {
         const detail::beside_neighbours<S> beside(r, n, c);
         return all(detail::may_be_a_slip(beside, r, n, c), detail::fits_transposed(beside, l));
-    }
-    static constexpr bool moves(const farthest_moves& m, const limits& /*unused*/) {
-        return m.of<S>() > detail::steps_out<S>;
-    }
-    static constexpr bool suspects(const readings& r, const neighbours& n,
-                                   const context& /*unused*/, const limits& /*unused*/) {
-        return detail::stands_out<S>(r, n);
     }
 };
 
 template <VitalSign S>
-struct slip_digit {
+struct slip_digit : detail::slip_of<S> {
     static constexpr auto code = code_for<S, 12>("slip.digit_");
     static constexpr check_info info{
         .code = code,
@@ -329,26 +335,15 @@ struct slip_digit {
         .source = detail::source_of_slips,
         .context = detail::reasons_to_stand_out,
     };
-    using needs = sign_list<S>;
-    using sees = detail::left_alone<S>;
-    using follows = detail::joined<sign_list<S>, sees>;
-    using limits = explaining_limits;
 
     static constexpr bool fires(const readings& r, const neighbours& n, const context& c,
-                                const limits& l) {
+                                const explaining_limits& l) {
         const detail::beside_neighbours<S> beside(r, n, c);
         const detail::three_digits d(beside.charted());
         return all(
             detail::may_be_a_slip(beside, r, n, c), !detail::fits_transposed(beside, l),
             any(detail::fits_without_double(beside, d, l), detail::fits_with_dropped(beside, d, l),
                 detail::fits_with_other_digit(beside, d, l)));
-    }
-    static constexpr bool moves(const farthest_moves& m, const limits& /*unused*/) {
-        return m.of<S>() > detail::steps_out<S>;
-    }
-    static constexpr bool suspects(const readings& r, const neighbours& n,
-                                   const context& /*unused*/, const limits& /*unused*/) {
-        return detail::stands_out<S>(r, n);
     }
 };
 
