@@ -1,17 +1,15 @@
 #include "read/delimited.hpp"
 
-#include "read/call_cells.hpp"
 #include "read/column_groups.hpp"
-#include "read/context_words.hpp"
-#include "read/delimiter.hpp"
+#include "read/counted_complaints.hpp"
 #include "read/digesting_source.hpp"
 #include "read/examples.hpp"
+#include "read/file_header.hpp"
 #include "read/measure_reader.hpp"
+#include "read/report_cells.hpp"
 #include "read/row_reader.hpp"
 #include "read/text.hpp"
 #include "read/text_source.hpp"
-#include "read/time_columns.hpp"
-#include "read/unit_columns.hpp"
 
 #include <algorithm>
 #include <vector>
@@ -20,11 +18,9 @@ namespace vitalproof::read {
 
 namespace {
 
-using namespace std::string_literals;
-
 constexpr std::string_view close_or_remove = "close the quote, or remove it";
 
-class delimited_reader final : public cell_complaints, private report_taker {
+class delimited_reader final : private report_taker {
 public:
     delimited_reader(byte_source& source, std::string_view file_name,
                      const delimited_options& options, sink& into)
@@ -61,9 +57,6 @@ public:
 
 private:
     bool understand();
-    header_place look_for_header();
-    bool next_header(token_row& row, std::uint64_t line);
-    void say_what_was_assumed(char delimiter);
     void say_elapsed();
     void read_rows();
     template <bool ReportStated>
@@ -77,30 +70,17 @@ private:
                       std::uint64_t line);
     void begin_run(std::string_view id);
     bool take_groups(std::span<const std::string_view> cells, std::uint64_t line);
-    bool said_of_row(const column& where);
-    void take_report_cells(std::span<const std::string_view> cells, std::uint64_t line);
-    void take_more(std::span<const std::string_view> cells, std::uint64_t line);
-    struct call_column {
-        const column* where;
-        call_time which;
-    };
-
     bool is_header_again(std::span<const std::string_view> cells) const;
     void hand_over();
     void refuse(const token_row& row, std::string_view reason, std::string_view remedy);
     void refuse_fault(const token_row& row);
     void refuse_as_swallowed(const token_row& row);
 
-    void time(std::uint64_t line, const column& where, std::string_view text,
-              time_kind kind) override;
-    void unplaced(std::uint64_t line, const column& where, std::string_view text) override;
     void take(care_report& report, std::uint64_t first_line) override {
         ++outcome_.reports;
         into_.report(report, first_line);
     }
     void identifier_again(std::uint64_t line) override { outcome_.identifiers_again.add(line); }
-    void elapsed(std::uint64_t line) override { outcome_.elapsed_times.add(line); }
-    void context(std::uint64_t line, const column& where, std::string_view text) override;
 
     const delimited_options& options_;
     std::string_view file_name_;
@@ -115,19 +95,11 @@ private:
     std::optional<measure_reader> measures_;  // in the long form
     std::vector<understanding> groups_;       // where a row holds several sets, and their readers
     std::vector<row_reader> group_rows_;
-    std::vector<std::size_t> said_;  // columns complained of in such a row
-    std::string delimiter_;          // its name
-    std::uint64_t lines_above_ = 0;  // the header, and not read
+    std::string delimiter_;  // its name
     std::vector<std::string> header_;
     const column* report_column_ = nullptr;
-    const column* crew_column_ = nullptr;
-    const column* age_column_ = nullptr;
-    const column* disposition_column_ = nullptr;
-    const column* device_column_ = nullptr;
-    const column* incident_column_ = nullptr;
-    const column* complaint_column_ = nullptr;
-    std::vector<call_column> call_columns_;
-    bool says_more_ = false;  // whether any of the last five is there
+    std::optional<report_cells> report_cells_;
+    counted_complaints complaints_{outcome_, into_};
     std::vector<std::string_view> padded_;
 
     report_gatherer gatherer_;
@@ -141,45 +113,21 @@ bool delimited_reader::understand() {
     if (outcome_.error) {
         return false;
     }
-    const auto [delimiter, header_line] = look_for_header();
-    delimiter_ = name_of_delimiter(delimiter);
-    tokens_.set_delimiter(delimiter);
-    token_row row;
-    if (!next_header(row, header_line)) {
-        outcome_.error = file_error{"the file is empty", "check that its export finished"};
-        return false;
-    }
-    if (row.fault == row_fault::nul) {
-        outcome_.error = file_error{"this is not text: its first line holds NUL bytes",
-                                    "export it as comma-separated text"};
-        return false;
-    }
-    if (row.fault != row_fault::none) {
-        outcome_.error = file_error{
-            "the header cannot be read: its first line is too long, or a "
-            "quote in it does not close",
-            "check that it is comma-separated text"};
-        return false;
-    }
-    header_.assign(row.cells.begin(), row.cells.end());
-    header_outcome header = understand_header(row.cells, options_.mapping.get());
+    const time_zone* zone = zone_ ? &*zone_ : nullptr;
+    file_header header = read_file_header(text_, tokens_, options_, zone);
+    header_ = std::move(header.cells);
+    delimiter_ = std::move(header.delimiter);
     outcome_.columns = std::move(header.columns);
     outcome_.error = std::move(header.error);
-    say_what_was_assumed(delimiter);
     if (outcome_.error) {
         return false;
     }
-    tokenizer_options text = options_.text;
-    text.delimiter = delimiter;
-    settle_units(outcome_.columns, tokens_, text);
-    settle_times(outcome_.columns, tokens_, text, row.line + row.lines, options_.dates,
-                 zone_ ? &*zone_ : nullptr);
     if (outcome_.columns.long_form()) {
-        measures_.emplace(outcome_.columns, options_.co2, options_.mapping.get(), *this);
-        outcome_.error = measures_->look_ahead(tokens_, text);
+        measures_.emplace(outcome_.columns, options_.co2, options_.mapping.get(), complaints_);
+        outcome_.error = measures_->look_ahead(tokens_, header.text);
     }
     if (options_.examples != 0) {
-        gather_examples(outcome_.columns, tokens_, text, options_.examples);
+        gather_examples(outcome_.columns, tokens_, header.text, options_.examples);
     }
     return !outcome_.error;
 }
@@ -196,66 +144,21 @@ void delimited_reader::say_elapsed() {
     }
 }
 
-header_place delimited_reader::look_for_header() {
-    const std::size_t most = std::min(bytes_for_header, options_.text.longest_row);
-    return find_header(tokens_.peek(most).substr(0, most), options_.text, options_.mapping.get());
-}
-
-// The row on the header's line; the first row where no line is known to be the header.
-bool delimited_reader::next_header(token_row& row, std::uint64_t line) {
-    bool more = tokens_.next(row);
-    while (more && row.line < line) {
-        lines_above_ = line - 1;
-        give_up_swallowed(tokens_, row);
-        more = tokens_.next(row);
-    }
-    return more;
-}
-
-void delimited_reader::say_what_was_assumed(char delimiter) {
-    if (lines_above_ != 0) {
-        outcome_.columns.assumptions.push_back(
-            lines_above_ == 1 ? "Line 1 stands above the header and was not read"s
-                              : "Lines 1-" + std::to_string(lines_above_) +
-                                    " stand above the header and were not read");
-    }
-    if (text_.as() != encoding::utf_8) {
-        outcome_.columns.assumptions.push_back("Characters read as " +
-                                               std::string(name_of(text_.as())));
-    }
-    if (delimiter != ',') {
-        outcome_.columns.decimal_comma = true;
-        outcome_.columns.assumptions.push_back("Cells separated by a " + delimiter_ +
-                                               ", so 36,8 is read as 36.8");
-    }
-}
-
 void delimited_reader::read_rows() {
     time_zone* zone = zone_ ? &*zone_ : nullptr;
     groups_ = by_group(outcome_.columns);
+    if (!groups_.empty()) {
+        complaints_.expect_groups();
+    }
     for (const understanding& group : groups_) {
-        group_rows_.emplace_back(group, options_.co2, *this, zone);
+        group_rows_.emplace_back(group, options_.co2, complaints_, zone);
     }
     // Where rows hold several sets it has no sign, so that it fills none and leaves them to
     // take_groups(): no other file pays for the question.
     const understanding no_columns;
-    rows_.emplace(groups_.empty() ? outcome_.columns : no_columns, options_.co2, *this, zone);
+    rows_.emplace(groups_.empty() ? outcome_.columns : no_columns, options_.co2, complaints_, zone);
     report_column_ = outcome_.columns.find(column_role::report);
-    crew_column_ = outcome_.columns.find(column_role::crew);
-    age_column_ = outcome_.columns.find(column_role::age);
-    disposition_column_ = outcome_.columns.find(column_role::disposition);
-    device_column_ = outcome_.columns.find(column_role::device);
-    incident_column_ = outcome_.columns.find(column_role::incident);
-    complaint_column_ = outcome_.columns.find(column_role::complaint);
-    for (std::size_t which = 0; which < call_time_count; ++which) {
-        const auto moment = static_cast<call_time>(which);
-        if (const column* where = outcome_.columns.find(role_of(moment))) {
-            call_columns_.push_back({where, moment});
-        }
-    }
-    says_more_ = disposition_column_ != nullptr || device_column_ != nullptr ||
-                 incident_column_ != nullptr || complaint_column_ != nullptr ||
-                 !call_columns_.empty();
+    report_cells_.emplace(outcome_.columns, zone_, complaints_);
     outcome_.columns.report_stated ? take_rows<true>() : take_rows<false>();
     hand_over();
     gatherer_.finish();
@@ -347,7 +250,7 @@ void delimited_reader::take_set(std::span<const std::string_view> cells, std::st
     if (!goes_on || report_.sets.size() >= options_.gathering.sets) {
         begin_run(id);
     }
-    take_report_cells(cells, line);
+    report_cells_->take(report_, cells, line);
     report_.sets.push_back(rows_->blank_set());
     if (rows_->fill(report_.sets.back(), cells, line)) {
         ++outcome_.rows_examined;
@@ -370,7 +273,7 @@ void delimited_reader::begin_run(std::string_view id) {
     if (!open_ || id != report_.id) {
         begin_run(id);
     }
-    take_report_cells(cells, line);
+    report_cells_->take(report_, cells, line);
     const auto read = measures_->read(cells, line);
     if (!read) {
         ++outcome_.rows_other;
@@ -379,7 +282,7 @@ void delimited_reader::begin_run(std::string_view id) {
     if (report_.sets.empty() || measures_->begins_set(*read, cells)) {
         if (report_.sets.size() >= options_.gathering.sets) {
             begin_run(id);
-            take_report_cells(cells, line);
+            report_cells_->take(report_, cells, line);
         }
         first_line_ = report_.sets.empty() ? line : first_line_;
         report_.sets.push_back(measures_->begin_set(cells));
@@ -394,7 +297,7 @@ void delimited_reader::begin_run(std::string_view id) {
 [[gnu::noinline]] bool delimited_reader::take_groups(std::span<const std::string_view> cells,
                                                      std::uint64_t line) {
     const std::size_t before = report_.sets.size();
-    said_.clear();
+    complaints_.begin_row();
     for (const row_reader& rows : group_rows_) {
         report_.sets.push_back(rows.blank_set());
         if (!rows.fill(report_.sets.back(), cells, line)) {
@@ -405,73 +308,6 @@ void delimited_reader::begin_run(std::string_view id) {
         first_line_ = line;
     }
     return report_.sets.size() != before;
-}
-
-// A cell that several sets of one row share is complained of once.
-bool delimited_reader::said_of_row(const column& where) {
-    if (group_rows_.empty()) {
-        return false;
-    }
-    const bool said = std::ranges::find(said_, where.index) != said_.end();
-    if (!said) {
-        said_.push_back(where.index);
-    }
-    return said;
-}
-
-// Crew and age, from the first row of the report that has them. In line: a call a row costs 25
-// instructions.
-[[gnu::always_inline]] inline void delimited_reader::take_report_cells(
-    std::span<const std::string_view> cells, std::uint64_t line) {
-    if (crew_column_ != nullptr && report_.crew.empty()) {
-        report_.crew.assign(trimmed(cells[crew_column_->index]));
-    }
-    if (says_more_) {
-        take_more(cells, line);
-    }
-    if (age_column_ == nullptr || report_.age) {
-        return;
-    }
-    const std::string_view text = trimmed(cells[age_column_->index]);
-    if (text.empty()) {
-        return;
-    }
-    report_.age = read_age(text, age_column_->age_in);
-    if (!report_.age) {
-        outcome_.unreadable_ages.add(line);
-        into_.note({note_kind::unreadable_age, line, age_column_->header, charted_text(text)});
-    }
-}
-
-// What few exports hold: device, call, complaint and how the call ended.
-[[gnu::noinline]] void delimited_reader::take_more(std::span<const std::string_view> cells,
-                                                   std::uint64_t line) {
-    const auto text_in = [cells](const column* where) {
-        return where == nullptr ? std::string_view() : trimmed(cells[where->index]);
-    };
-    if (report_.device.empty()) {
-        report_.device.assign(text_in(device_column_));
-    }
-    if (report_.incident.empty()) {
-        report_.incident.assign(text_in(incident_column_));
-    }
-    if (const std::string_view text = text_in(complaint_column_); !text.empty()) {
-        take_complaint(report_, text);
-    }
-    if (const std::string_view text = text_in(disposition_column_);
-        !text.empty() && !take_disposition(report_, text)) {
-        context(line, *disposition_column_, text);
-    }
-    const column* dates = outcome_.columns.find(column_role::date);
-    const column* sets = dates != nullptr ? dates : outcome_.columns.find(column_role::time);
-    for (const call_column& moment : call_columns_) {
-        const std::string_view text = text_in(moment.where);
-        // Written as the times of the sets are.
-        const timestamp at = read_timestamp(text, sets == nullptr ? time_rules{} : sets->written);
-        if (!text.empty() && !take_call_time(report_, moment.which, at, zone_)) {
-            time(line, *moment.where, text, at.kind);
-        }
-    }
 }
 
 // Exports that were joined end to end carry their header along; others have two, in other words.
@@ -538,43 +374,6 @@ void delimited_reader::refuse_as_swallowed(const token_row& row) {
         "a quoted cell begins on this line and swallows the next " + std::to_string(row.lines - 1),
         close_or_remove);
     tokens_.give_up_first_line();
-}
-
-void delimited_reader::time(std::uint64_t line, const column& where, std::string_view text,
-                            time_kind kind) {
-    if (said_of_row(where)) {
-        return;
-    }
-    const auto say = [&](tally_of_lines& tally, note_kind note) {
-        tally.add(line);
-        into_.note({note, line, where.header, charted_text(trimmed(text))});
-    };
-    switch (kind) {
-        case time_kind::date_only:
-            return say(outcome_.dates_without_time, note_kind::date_without_time);
-        case time_kind::clock_only:
-            return say(outcome_.times_without_date, note_kind::time_without_date);
-        case time_kind::undecided:
-            return say(outcome_.undecided_dates, note_kind::undecided_date);
-        default:
-            return say(outcome_.unreadable_times, note_kind::unreadable_time);
-    }
-}
-
-void delimited_reader::unplaced(std::uint64_t line, const column& where, std::string_view text) {
-    if (said_of_row(where)) {
-        return;
-    }
-    outcome_.unplaced_times.add(line);
-    into_.note({note_kind::unplaced_time, line, where.header, charted_text(trimmed(text))});
-}
-
-void delimited_reader::context(std::uint64_t line, const column& where, std::string_view text) {
-    if (said_of_row(where)) {
-        return;
-    }
-    outcome_.unreadable_context.add(line);
-    into_.note({note_kind::unreadable_context, line, where.header, charted_text(text)});
 }
 
 }  // namespace

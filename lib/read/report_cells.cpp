@@ -1,0 +1,70 @@
+#include "read/report_cells.hpp"
+
+#include "read/call_cells.hpp"
+#include "read/context_words.hpp"
+#include "read/timestamp.hpp"
+
+namespace vitalproof::read {
+
+report_cells::report_cells(const understanding& columns, std::optional<time_zone>& zone,
+                           counted_complaints& complaints)
+    : columns_(columns),
+      zone_(zone),
+      complaints_(complaints),
+      crew_(columns.find(column_role::crew)),
+      age_(columns.find(column_role::age)),
+      disposition_(columns.find(column_role::disposition)),
+      device_(columns.find(column_role::device)),
+      incident_(columns.find(column_role::incident)),
+      complaint_(columns.find(column_role::complaint)) {
+    for (std::size_t which = 0; which < call_time_count; ++which) {
+        const auto moment = static_cast<call_time>(which);
+        if (const column* where = columns.find(role_of(moment))) {
+            call_times_.push_back({where, moment});
+        }
+    }
+    says_more_ = disposition_ != nullptr || device_ != nullptr || incident_ != nullptr ||
+                 complaint_ != nullptr || !call_times_.empty();
+}
+
+void report_cells::take_age(care_report& report, std::string_view text, std::uint64_t line) {
+    if (text.empty()) {
+        return;
+    }
+    report.age = read_age(text, age_->age_in);
+    if (!report.age) {
+        complaints_.age(line, *age_, text);
+    }
+}
+
+void report_cells::take_more(care_report& report, std::span<const std::string_view> cells,
+                             std::uint64_t line) {
+    const auto text_in = [cells](const column* where) {
+        return where == nullptr ? std::string_view() : trimmed(cells[where->index]);
+    };
+    if (report.device.empty()) {
+        report.device.assign(text_in(device_));
+    }
+    if (report.incident.empty()) {
+        report.incident.assign(text_in(incident_));
+    }
+    if (const std::string_view text = text_in(complaint_); !text.empty()) {
+        take_complaint(report, text);
+    }
+    if (const std::string_view text = text_in(disposition_);
+        !text.empty() && !take_disposition(report, text)) {
+        complaints_.context(line, *disposition_, text);
+    }
+    const column* dates = columns_.find(column_role::date);
+    const column* sets = dates != nullptr ? dates : columns_.find(column_role::time);
+    for (const call_column& moment : call_times_) {
+        const std::string_view text = text_in(moment.where);
+        // Written as the times of the sets are.
+        const timestamp at = read_timestamp(text, sets == nullptr ? time_rules{} : sets->written);
+        if (!text.empty() && !take_call_time(report, moment.which, at, zone_)) {
+            complaints_.time(line, *moment.where, text, at.kind);
+        }
+    }
+}
+
+}  // namespace vitalproof::read
