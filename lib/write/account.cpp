@@ -23,19 +23,35 @@ json asked_as_json(const audit::asked& a) {
     return {{"reject", a.reject}, {"query", a.query}, {"notice", a.notice}};
 }
 
+/// Calls `take(info, count)` for every check that fired.
+template <class Take>
+void for_each_fired(const audit::tally& counts, Take take) {
+    const auto pass_on = [&take](const auto& infos, const auto& fired) {
+        for (std::size_t i = 0; i < fired.size(); ++i) {
+            if (fired[i] != 0) {
+                take(infos[i], fired[i]);
+            }
+        }
+    };
+    pass_on(check_table, counts.by_check);
+    pass_on(batch_check_table, counts.by_batch_check);
+}
+
 json checks_as_json(const audit::tally& counts) {
     json checks = json::object();
-    for (std::size_t i = 0; i < check_count; ++i) {
-        if (counts.by_check[i] != 0) {
-            checks[std::string(check_table[i].code)] = counts.by_check[i];
-        }
-    }
-    for (std::size_t i = 0; i < batch_check_count; ++i) {
-        if (counts.by_batch_check[i] != 0) {
-            checks[std::string(batch_check_table[i].code)] = counts.by_batch_check[i];
-        }
-    }
+    for_each_fired(counts, [&](const auto& info, std::uint64_t count) {
+        checks[std::string(info.code)] = count;
+    });
     return checks;
+}
+
+/// Why each is asked: once here, and not in every line of findings.jsonl.
+json reasons_as_json(const audit::tally& counts) {
+    json reasons = json::object();
+    for_each_fired(counts, [&](const auto& info, std::uint64_t /*count*/) {
+        reasons[std::string(info.code)] = info.why;
+    });
+    return reasons;
 }
 
 json as_json(const batch_finding& f) {
@@ -260,6 +276,7 @@ void write_account(const output_folder& folder, const audit::account& account,
         {"findings_part_of_batch", asked_as_json(counts.part_of_batch)},
         {"batch_findings", batch_as_json(account)},
         {"by_check", checks_as_json(counts)},
+        {"why", reasons_as_json(counts)},
         {"by_sign", signs_as_json(counts)},
         {"by_crew", names_as_json(counts.by_crew)},
         {"by_kind", kinds_as_json(counts)},

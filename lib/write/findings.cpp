@@ -51,7 +51,6 @@ std::string members_of(const Info& info, std::string_view subject) {
         .raw("priority", std::to_string(static_cast<int>(info.priority)))
         .text("kind", name_of(info.kind))
         .text("sign", subject)
-        .text("why", info.why)
         .text("source", info.source);
     return members.substr(1);
 }

@@ -68,6 +68,10 @@ def test_an_audit_writes_findings_lines_unread_rows_and_an_account(audit, tmp_pa
     line = next(line for line in lines if line["check"] == "pressure.order")
     assert line["place"] == {"file": str(tmp_path / "week.csv"), "line": 3}
     assert line["source"] and {e["sign"] for e in line["evidence"]} == {"systolic", "diastolic"}
+    # Why a check asks is the same in every line, so it stands once, in the account.
+    why = ran.account()["why"]
+    assert set(why) == {f["check"] for f in found} and all(why.values())
+    assert not any("why" in line for line in lines)
 
 
 def test_the_account_adds_up(audit, tmp_path):
