@@ -43,7 +43,16 @@ int block_writer::write(std::string& block) {
     return error_;
 }
 
-int block_writer::finish() {
+int block_writer::finish(std::string& last) {
+    if (!thread_.joinable()) {
+        how_ = writing::at_once;  // one block alone needs no thread
+    }
+    write(last);
+    end();
+    return error_;
+}
+
+void block_writer::end() {
     if (thread_.joinable()) {
         {
             const std::lock_guard lock(mutex_);
@@ -52,7 +61,6 @@ int block_writer::finish() {
         changed_.notify_all();
         thread_.join();
     }
-    return error_;
 }
 
 void block_writer::run() {

@@ -16,7 +16,7 @@ enum class writing { at_once, behind };
 class block_writer {
 public:
     block_writer(int descriptor, writing how) : descriptor_(descriptor), how_(how) {}
-    ~block_writer() { finish(); }
+    ~block_writer() { end(); }
     block_writer(const block_writer&) = delete;
     block_writer& operator=(const block_writer&) = delete;
 
@@ -24,10 +24,11 @@ public:
     /// errno of what failed, of this block or one before it; 0 where nothing did.
     int write(std::string& block);
 
-    /// Waits until all is written; the same.
-    int finish();
+    /// Takes the last block and waits until all is written; the same.
+    int finish(std::string& last);
 
 private:
+    void end();
     void run();
 
     int descriptor_;

@@ -139,8 +139,7 @@ void output_file::flush() {
 }
 
 void output_file::close() {
-    flush();
-    if (const int error = blocks_->finish(); error != 0) {
+    if (const int error = blocks_->finish(buffer_); error != 0) {
         fail(path_, error);
     }
     struct stat status {};
