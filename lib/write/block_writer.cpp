@@ -27,9 +27,9 @@ int write_all(int descriptor, std::string_view rest) {
 
 }  // namespace
 
-int block_writer::write(std::string& block) {
+int block_writer::write(text_block& block) {
     if (how_ == writing::at_once) {
-        error_ = error_ != 0 ? error_ : write_all(descriptor_, block);
+        error_ = error_ != 0 ? error_ : write_all(descriptor_, block.text());
         block.clear();
         return error_;
     }
@@ -38,12 +38,12 @@ int block_writer::write(std::string& block) {
     }
     std::unique_lock lock(mutex_);
     changed_.wait(lock, [this] { return waiting_.empty(); });
-    waiting_.swap(block);
+    swap(waiting_, block);
     changed_.notify_all();
     return error_;
 }
 
-int block_writer::finish(std::string& last) {
+int block_writer::finish(text_block& last) {
     if (!thread_.joinable()) {
         how_ = writing::at_once;  // one block alone needs no thread
     }
@@ -64,18 +64,18 @@ void block_writer::end() {
 }
 
 void block_writer::run() {
-    std::string block;
+    text_block block;
     std::unique_lock lock(mutex_);
     for (;;) {
         changed_.wait(lock, [this] { return !waiting_.empty() || ended_; });
         if (waiting_.empty()) {
             return;
         }
-        waiting_.swap(block);
+        swap(waiting_, block);
         changed_.notify_all();
         if (error_ == 0) {
             lock.unlock();
-            const int failed = write_all(descriptor_, block);
+            const int failed = write_all(descriptor_, block.text());
             lock.lock();
             error_ = failed;
         }

@@ -3,9 +3,10 @@
 // error to whoever asks next.
 #pragma once
 
+#include "write/text_block.hpp"
+
 #include <condition_variable>
 #include <mutex>
-#include <string>
 #include <thread>
 
 namespace vitalproof::write {
@@ -22,10 +23,10 @@ public:
 
     /// Takes a block's content and leaves an empty one with a buffer to be used again. Returns the
     /// errno of what failed, of this block or one before it; 0 where nothing did.
-    int write(std::string& block);
+    int write(text_block& block);
 
     /// Takes the last block and waits until all is written; the same.
-    int finish(std::string& last);
+    int finish(text_block& last);
 
 private:
     void end();
@@ -37,7 +38,7 @@ private:
 
     std::mutex mutex_{};
     std::condition_variable changed_{};
-    std::string waiting_{};  // empty where nothing waits
+    text_block waiting_{};  // empty where nothing waits
     bool ended_ = false;
     int error_ = 0;
 };

@@ -13,7 +13,8 @@ namespace {
 // Controls, and all beyond ASCII, which may be no character.
 constexpr auto is_doubtful = [](auto c) { return (c < 0x20) | (c > 0x7E); };
 constexpr auto is_rewritten = [](auto c) { return (c == '"') | is_doubtful(c); };
-constexpr auto is_quoted = [](auto c) { return (c == ',') | is_rewritten(c); };
+constexpr auto is_comma = [](auto c) { return c == ','; };
+constexpr auto is_quoted = [](auto c) { return is_comma(c) | is_rewritten(c); };
 
 /// A plain number may begin with a sign: no spreadsheet runs it.
 bool is_number(std::string_view text) {
@@ -48,10 +49,10 @@ constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
 
 /// Quotes twice, control characters as spaces, what is no character or turns the direction of the
 /// cells behind it as U+FFFD.
-void append_rewritten(std::string& row, std::string_view text) {
+void append_rewritten(text_block& out, std::string_view text) {
     for (;;) {
         const std::size_t plain = first_special(text, is_rewritten);
-        row.append(text.substr(0, plain));
+        out.append(text.substr(0, plain));
         text.remove_prefix(plain);
         if (text.empty()) {
             return;
@@ -59,7 +60,7 @@ void append_rewritten(std::string& row, std::string_view text) {
         const read::utf_8_step step = read::next_character(text);
         const bool beyond_ascii = static_cast<unsigned char>(text[0]) >= 0x80;
         const bool acts = beyond_ascii && acts_on_text(text.substr(0, step.bytes));
-        row.append(!step.sound || acts   ? replacement
+        out.append(!step.sound || acts   ? replacement
                    : beyond_ascii        ? text.substr(0, step.bytes)
                    : text.front() == '"' ? "\"\""
                                          : " ");
@@ -68,25 +69,41 @@ void append_rewritten(std::string& row, std::string_view text) {
 }
 
 /// A cell with a byte beyond ASCII and nothing else that is special needs no quotes.
-[[gnu::noinline]] bool only_beyond_ascii(std::string_view text) {
+bool only_beyond_ascii(std::string_view text) {
     return std::ranges::all_of(text, [](unsigned char c) { return c >= 0x80 || !is_quoted(c); });
+}
+
+[[gnu::noinline]] void append_special_cell(text_block& out, std::string_view text) {
+    const bool guard = could_run(text);
+    if (!guard && !has_space_at_an_end(text) && only_beyond_ascii(text)) {
+        append_rewritten(out, text);
+        return;
+    }
+    out.append(guard ? "\"'" : "\"");
+    append_rewritten(out, text);
+    out.push_back('"');
 }
 
 }  // namespace
 
-void append_cell(std::string& row, std::string_view text) {
-    const bool guard = could_run(text);
-    if (!guard && !has_space_at_an_end(text) && first_special(text, is_quoted) == text.size()) {
-        row.append(text);
+void append_cell(text_block& out, std::string_view text) {
+    if (text.empty()) {
         return;
     }
-    if (!guard && !has_space_at_an_end(text) && only_beyond_ascii(text)) {
-        append_rewritten(row, text);
+    if (could_run(text) || has_special(text, is_rewritten)) [[unlikely]] {
+        append_special_cell(out, text);
         return;
     }
-    row.append(guard ? "\"'" : "\"");
-    append_rewritten(row, text);
-    row.push_back('"');
+    using vitalproof::detail::put;
+    char* to = out.room(text.size() + 2);
+    if (has_space_at_an_end(text) || has_special(text, is_comma)) {
+        *to++ = '"';
+        to = put(to, text);
+        *to++ = '"';
+    } else {
+        to = put(to, text);
+    }
+    out.end_at(to);
 }
 
 }  // namespace vitalproof::write

@@ -4,50 +4,54 @@
 // that turn the direction of writing U+FFFD.
 #pragma once
 
-#include <string>
+#include "write/text_block.hpp"
+
 #include <string_view>
 
 namespace vitalproof::write {
 
 /// Appends a cell; quotes it where needed. A text that a spreadsheet would take for a formula
 /// (beginning with = + - @ tab or return) gets an apostrophe before it, unless it is a number.
-void append_cell(std::string& row, std::string_view text);
+void append_cell(text_block& out, std::string_view text);
 
-/// A row built cell by cell.
+/// A row written cell by cell.
 class csv_row {
 public:
+    explicit csv_row(text_block& out) : out_(out) {}
+
+    /// A row whose beginning, with a cell at least, stands in `out` already.
+    static csv_row continued(text_block& out) { return {out, false}; }
+
     csv_row& cell(std::string_view text) {
-        if (!text_.empty()) {
-            text_.push_back(',');
-        }
-        // An empty first cell would be taken for no cell yet.
-        if (text_.empty() && text.empty()) {
-            text_.append("\"\"");
+        if (!first_) {
+            out_.push_back(',');
+            append_cell(out_, text);
+        } else if (text.empty()) {
+            out_.append("\"\"");  // a line never begins with a comma
         } else {
-            append_cell(text_, text);
+            append_cell(out_, text);
         }
+        first_ = false;
         return *this;
     }
 
     /// Cells written beforehand by another row, without its end.
     csv_row& cells(std::string_view written) {
-        if (!text_.empty()) {
-            text_.push_back(',');
+        if (!first_) {
+            out_.push_back(',');
         }
-        text_.append(written);
+        out_.append(written);
+        first_ = false;
         return *this;
     }
-    std::string_view text() const { return text_; }
 
-    /// The finished line with its end; the row is empty again after the next clear().
-    std::string_view line() {
-        text_.append("\r\n");
-        return text_;
-    }
-    void clear() { text_.clear(); }
+    void end() { out_.append("\r\n"); }
 
 private:
-    std::string text_;
+    csv_row(text_block& out, bool first) : out_(out), first_(first) {}
+
+    text_block& out_;
+    bool first_ = true;
 };
 
 }  // namespace vitalproof::write

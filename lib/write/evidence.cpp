@@ -3,8 +3,9 @@
 #include "write/json.hpp"
 #include <vitalproof/words.hpp>
 
+#include <algorithm>
+#include <cassert>
 #include <string>
-#include <string_view>
 
 namespace vitalproof::write {
 
@@ -27,7 +28,7 @@ constexpr std::string_view state_name(const evidence_reading& r) {
 }
 
 /// Begins the object of a reading, whatever its state.
-json_object begin_reading(std::string& out, const evidence_reading& r) {
+json_object begin_reading(text_block& out, const evidence_reading& r) {
     json_object object(out);
     object.text("sign", describe(r.sign).name).text("state", state_name(r));
     if (r.state == reading_state::absent) {
@@ -36,14 +37,13 @@ json_object begin_reading(std::string& out, const evidence_reading& r) {
     return object;
 }
 
-void append_worked_out(std::string& out, const evidence_number& n) {
+void append_worked_out(text_block& out, const evidence_number& n) {
     json_object object(out);
-    append_json_number(object.text("worked_out", n.name).key("value"), n.value);
-    object.text("unit", n.unit).close();
+    object.text("worked_out", n.name).number("value", n.value).text("unit", n.unit).close();
 }
 
 /// Before every element of an array but the first.
-void append_comma(std::string& out) {
+void append_comma(text_block& out) {
     if (out.back() != '[') {
         out.push_back(',');
     }
@@ -51,15 +51,26 @@ void append_comma(std::string& out) {
 
 }  // namespace
 
+template <std::size_t Room>
+void short_text<Room>::assign(std::string_view text) {
+    assert(text.size() <= Room);
+    std::ranges::copy(text, bytes_.begin());
+    size_ = text.size();
+}
+
 evidence_writer::evidence_writer() {
     for (const sign_info& sign : sign_table) {
         around_value& around = numbers_[index_of(sign.id)];
-        begin_reading(around.before, {sign.id, reading_state::number, {}, 0, {}}).key("value");
-        json_object::continued(around.after).text("unit", sign.unit);
+        text_block before;
+        begin_reading(before, {sign.id, reading_state::number, {}, 0, {}}).key("value");
+        around.before.assign(before.text());
+        text_block after;
+        json_object::continued(after).text("unit", sign.unit);
+        around.after.assign(after.text());
     }
 }
 
-void evidence_writer::append(std::string& out, const evidence& e) const {
+void evidence_writer::append(text_block& out, const evidence& e) const {
     out.push_back('[');
     for (const evidence_reading& r : e.readings()) {
         append_comma(out);
@@ -79,11 +90,11 @@ void evidence_writer::append(std::string& out, const evidence& e) const {
     out.push_back(']');
 }
 
-void evidence_writer::append_reading(std::string& out, const evidence_reading& r) const {
+void evidence_writer::append_reading(text_block& out, const evidence_reading& r) const {
     if (r.state == reading_state::number) {
         const around_value& around = numbers_[index_of(r.sign)];
-        append_json_number(out.append(around.before), r.value);
-        out.append(around.after);
+        char* to = around.before.put(out.room(sizeof around + longest_json_number));
+        out.end_at(around.after.put(put_json_number(to, r.value)));
     } else {
         begin_reading(out, r);
     }
@@ -92,7 +103,7 @@ void evidence_writer::append_reading(std::string& out, const evidence_reading& r
         object.text("charted", r.charted.display());
     }
     if (r.where != evidence_place::here) {
-        object.raw("set", std::to_string(r.set));
+        object.integer("set", r.set);
     }
     object.close();
 }

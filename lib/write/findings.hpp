@@ -6,6 +6,7 @@
 #include "write/csv.hpp"
 #include "write/evidence.hpp"
 #include "write/output.hpp"
+#include "write/text_block.hpp"
 #include "write/worded.hpp"
 #include <vitalproof/batch_finding.hpp>
 
@@ -22,18 +23,18 @@ template <class Subject>
 class remembered_text {
 public:
     template <class Same, class Append>
-    const std::string& of(const Same& subject, Append append) {
+    std::string_view of(const Same& subject, Append append) {
         if (!subject_ || *subject_ != subject) {
             subject_ = subject;
             text_.clear();
             append(text_, subject);
         }
-        return text_;
+        return text_.text();
     }
 
 private:
     std::optional<Subject> subject_;
-    std::string text_;
+    text_block text_;
 };
 
 class findings_writer {
@@ -56,30 +57,31 @@ private:
         std::string members;
     };
 
-    /// What the findings of a set share, written once a set.
-    struct set_parts {
-        csv_row cells;              ///< from the report to the time
-        std::string opening;        ///< of the JSON object: the same
-        std::string circumstances;  ///< members: what was known, and the place in the file
-    };
-
+    void start_report(const finding& any);
     void add_row(const finding& f, const worded& in_words);
     void add_line(const finding& f, const worded& in_words);
+    void end_line();
 
     evidence_writer evidence_;
     output_file table_;
     output_file lines_;
     std::array<check_parts, check_count> checks_{};
-    set_parts set_;
+
+    // What the findings of a report share, written once a report.
+    std::string report_;
+    std::string crew_;
+    text_block report_cells_;
+    text_block report_members_;  ///< with the object's brace
+
+    // What those of a set share.
+    text_block cells_;                   ///< from the report to the time
+    text_block opening_;                 ///< of the JSON object: the same
+    text_block circumstances_;           ///< members: what was known, and the place in the file
     remembered_text<facts> known_;       // seldom changes within a report
     remembered_text<std::string> file_;  // and this within a file
 
     fingerprinter wholes_;
     remembered_text<const batch_finding*> part_of_;
-
-    // Of the finding at hand.
-    csv_row row_;
-    std::string line_;
 };
 
 }  // namespace vitalproof::write

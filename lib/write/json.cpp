@@ -1,17 +1,15 @@
 #include "write/json.hpp"
 
 #include "write/special_bytes.hpp"
-#include <vitalproof/detail/append.hpp>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <cstring>
+#include <string>
 
 namespace vitalproof::write {
 
@@ -21,7 +19,7 @@ constexpr auto is_escaped = [](auto c) { return (c < ' ') | (c > '~') | (c == '"
 constexpr auto is_plain = [](unsigned char c) { return !is_escaped(c); };
 
 /// Escapes a run of bytes none of which is plain. Characters in UTF-8 begin and end within a run.
-void append_escaped(std::string& out, std::string_view run) {
+void append_escaped(text_block& out, std::string_view run) {
     // The two that our own texts hold; the rest is for identifiers.
     if (run == "\"") {
         out.append("\\\"");
@@ -31,75 +29,66 @@ void append_escaped(std::string& out, std::string_view run) {
         // ASCII output escapes what could change direction or hide; invalid UTF-8 is replaced.
         constexpr auto replace = nlohmann::json::error_handler_t::replace;
         const std::string quoted = nlohmann::json(run).dump(-1, ' ', true, replace);
-        out.append(quoted, 1, quoted.size() - 2);
+        out.append(std::string_view(quoted).substr(1, quoted.size() - 2));
     }
 }
 
-/// The digits of a number that is not negative; returns their end.
-char* put_digits_from(char* to, std::uint64_t value) {
-    std::array<char, 20> digits{};
-    char* const end = digits.data() + digits.size();
-    return std::copy(vitalproof::detail::put_digits(end, value), end, to);
-}
-
-/// The text between quotes, in one piece where it is short, as nearly all are.
-void append_plain_string(std::string& out, std::string_view text) {
-    std::array<char, 128> piece;
-    if (text.size() > piece.size() - 2) {
-        out.append(1, '"').append(text).push_back('"');
-        return;
-    }
-    piece.front() = '"';
-    std::memcpy(piece.data() + 1, text.data(), text.size());
-    piece[text.size() + 1] = '"';
-    out.append(piece.data(), text.size() + 2);
-}
-
-}  // namespace
-
-void append_json_string(std::string& out, std::string_view text) {
-    std::size_t plain = first_special(text, is_escaped);
-    if (plain == text.size()) [[likely]] {
-        append_plain_string(out, text);
-        return;
-    }
-    out.push_back('"');
+void append_with_escapes(text_block& out, std::string_view text) {
     for (;;) {
+        const std::size_t plain = first_special(text, is_escaped);
         out.append(text.substr(0, plain));
         text.remove_prefix(plain);
         if (text.empty()) {
-            break;
+            return;
         }
         const auto run_end = std::ranges::find_if(text, is_plain);
         const auto run = static_cast<std::size_t>(run_end - text.begin());
         append_escaped(out, text.substr(0, run));
         text.remove_prefix(run);
-        plain = first_special(text, is_escaped);
     }
-    out.push_back('"');
 }
 
-char* put_json_number(char* to, double value) {
-    // Whole numbers and tenths are nearly all that is charted, and cheap. The sign keeps -0 out.
-    const double tenths = std::trunc(value * 10 + 0.5);
-    if (!std::signbit(value) && value < 1e15 && value == std::trunc(value)) {
-        return put_digits_from(to, static_cast<std::uint64_t>(value));
+/// A number given in thousandths, not a whole one, without trailing zeros.
+char* put_thousandths(char* to, std::uint64_t thousandths) {
+    to = vitalproof::detail::put_digits(to, thousandths / 1000);
+    *to++ = '.';
+    for (std::uint64_t rest = thousandths % 1000; rest != 0; rest = rest * 10 % 1000) {
+        *to++ = static_cast<char>('0' + rest / 100);
     }
-    if (value > 0 && value < 1e6 && tenths / 10 == value) {
-        const auto whole = static_cast<std::uint64_t>(tenths);
-        to = put_digits_from(to, whole / 10);
-        *to++ = '.';
-        *to++ = static_cast<char>('0' + whole % 10);
-        return to;
+    return to;
+}
+
+}  // namespace
+
+void append_json_string(text_block& out, std::string_view text) {
+    if (has_special(text, is_escaped)) [[unlikely]] {
+        out.push_back('"');
+        append_with_escapes(out, text);
+        out.push_back('"');
+        return;
+    }
+    char* to = out.room(text.size() + 2);
+    *to++ = '"';
+    to = vitalproof::detail::put(to, text);
+    *to++ = '"';
+    out.end_at(to);
+}
+
+namespace detail {
+
+char* put_any_json_number(char* to, double value) {
+    if (!std::signbit(value) && value < 1e15 && value == std::trunc(value)) {
+        return vitalproof::detail::put_digits(to, static_cast<std::uint64_t>(value));
+    }
+    // Of two numbers with so few digits no two are the same double, so these are the shortest.
+    const double thousandths = std::trunc(value * 1000 + 0.5);
+    if (value >= 0.001 && value < 1e6 && thousandths / 1000 == value) {
+        return put_thousandths(to, static_cast<std::uint64_t>(thousandths));
     }
     return std::isfinite(value) ? fmt::format_to(to, "{}", value)
-                                : std::ranges::copy(std::string_view("null"), to).out;
+                                : vitalproof::detail::put(to, "null");
 }
 
-void append_json_number(std::string& out, double value) {
-    std::array<char, longest_json_number> digits;
-    const char* const end = put_json_number(digits.data(), value);
-    out.append(digits.data(), static_cast<std::size_t>(end - digits.data()));
-}
+}  // namespace detail
 
 }  // namespace vitalproof::write

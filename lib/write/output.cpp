@@ -133,13 +133,13 @@ output_file::~output_file() {
 }
 
 void output_file::flush() {
-    if (const int error = blocks_->write(buffer_); error != 0) {
+    if (const int error = blocks_->write(text_); error != 0) {
         fail(path_, error);
     }
 }
 
 void output_file::close() {
-    if (const int error = blocks_->finish(buffer_); error != 0) {
+    if (const int error = blocks_->finish(text_); error != 0) {
         fail(path_, error);
     }
     struct stat status {};

@@ -36,8 +36,14 @@ public:
     output_file& operator=(const output_file&) = delete;
 
     void append(std::string_view text) {
-        buffer_.append(text);
-        if (buffer_.size() >= flush_at) {
+        text_.append(text);
+        flush_full();
+    }
+
+    /// What is not written yet; the caller puts more behind it, and then calls flush_full().
+    text_block& text() { return text_; }
+    void flush_full() {
+        if (text_.size() >= flush_at) {
             flush();
         }
     }
@@ -50,7 +56,7 @@ private:
     void flush();
 
     std::string path_;
-    std::string buffer_;
+    text_block text_;
     int descriptor_ = -1;
     std::optional<block_writer> blocks_{};
 };

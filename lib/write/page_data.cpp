@@ -37,18 +37,19 @@ void page_data::finish() {
 
 void page_data::put_aside() {
     if (begun_) {
-        reports_.back().head = texts_.add(head_);
-        reports_.back().sets = texts_.add(sets_);
+        reports_.back().head = texts_.add(head_.text());
+        reports_.back().sets = texts_.add(sets_.text());
     }
     begun_ = false;
 }
 
-void page_data::begin(identity of, std::string head) {
+void page_data::begin(identity of, const care_report& report) {
     put_aside();
     at_ = std::move(of);
     begun_ = true;
     last_set_ = 0;
-    head_ = std::move(head);
+    head_.clear();
+    append_page_head(head_, report, at_.file);
     sets_.clear();
     reports_.push_back({at_.crew});
     count(head_.size());
@@ -65,8 +66,7 @@ void page_data::turn_to(std::string_view file, const care_report& report, std::s
                       at_.first_line == first_line && at_.id == report.id &&
                       at_.crew == report.crew && at_.file == file;
     if (!same) {
-        begin({report.id, report.crew, std::string(file), first_line, report.sets.size()},
-              page_head_of(report, file));
+        begin({report.id, report.crew, std::string(file), first_line, report.sets.size()}, report);
         const std::size_t shown = std::min(report.sets.size(), most_.sets_of_report);
         for (std::size_t i = 1; i <= shown; ++i) {
             show_set(report, i);
@@ -89,7 +89,7 @@ void page_data::keep(const finding& f, const worded& in_words, unsigned gravity)
     finding_entry entry{reports_.size() - 1, gravity, f.part_of, {}};
     text_.clear();
     append_page_finding(text_, f, in_words);
-    entry.text = texts_.add(std::string_view(text_).substr(1));
+    entry.text = texts_.add(text_.text().substr(1));
     bytes_ += entry.text.size;
     findings_.push_back(std::move(entry));
 }

@@ -6,6 +6,7 @@
 #pragma once
 
 #include "audit/scratch_file.hpp"
+#include "write/text_block.hpp"
 #include "write/worded.hpp"
 #include <vitalproof/care_report.hpp>
 #include <vitalproof/finding.hpp>
@@ -73,7 +74,7 @@ private:
         friend bool operator==(const identity&, const identity&) = default;
     };
 
-    void begin(identity of, std::string head);
+    void begin(identity of, const care_report& report);
     void put_aside();
     void turn_to(std::string_view file, const care_report& report, std::size_t set);
     void show_set(const care_report& report, std::size_t set);
@@ -96,10 +97,10 @@ private:
     identity at_{};
     bool begun_ = false;  ///< whether it has an entry, the last
     std::size_t last_set_ = 0;
-    std::string head_;
-    std::string sets_;
+    text_block head_;
+    text_block sets_;
 
-    std::string text_;  // of the finding at hand
+    text_block text_;  // of the finding at hand
 };
 
 }  // namespace vitalproof::write

@@ -2,7 +2,6 @@
 
 #include "write/json.hpp"
 #include <vitalproof/age_limits.hpp>
-#include <vitalproof/detail/append.hpp>
 
 #include <algorithm>
 #include <array>
@@ -11,17 +10,15 @@ namespace vitalproof::write {
 
 namespace {
 
-using vitalproof::detail::append_integer;
-
 /// An array written element by element.
 class json_array {
 public:
-    explicit json_array(std::string& out) : out_(out) { out_.push_back('['); }
+    explicit json_array(text_block& out) : out_(out) { out_.push_back('['); }
 
     /// An array whose beginning, with an element at least, stands in `out` already.
-    static json_array continued(std::string& out) { return {out, false}; }
+    static json_array continued(text_block& out) { return {out, false}; }
 
-    std::string& next() {
+    text_block& next() {
         if (!first_) {
             out_.push_back(',');
         }
@@ -36,14 +33,14 @@ public:
     void close() { out_.push_back(']'); }
 
 private:
-    json_array(std::string& out, bool first) : out_(out), first_(first) {}
+    json_array(text_block& out, bool first) : out_(out), first_(first) {}
 
-    std::string& out_;
+    text_block& out_;
     bool first_ = true;
 };
 
 /// A time as seconds of the wall clock since 1970; null where there is none.
-void append_seconds(std::string& out, const std::optional<set_time>& at) {
+void append_seconds(text_block& out, const std::optional<set_time>& at) {
     if (at) {
         append_integer(out, at->local.time_since_epoch().count());
     } else {
@@ -74,11 +71,13 @@ std::string_view opening_of(reading_state state) {
     return {openings[static_cast<std::size_t>(state)].data(), length};
 }
 
-/// A set's readings. Nearly all are plain numbers, so these gather in a buffer of their own: a call
-/// to the text for every part of every reading was most of the work.
+/// A set's readings, in room asked for once: nearly all are plain numbers.
 class readings_text {
 public:
-    explicit readings_text(std::string& out) : out_(out) { out_.push_back('['); }
+    explicit readings_text(text_block& out)
+        : out_(out), end_(out.room(1 + sign_count * longest_plain)) {
+        *end_++ = '[';
+    }
 
     /// Sign, state, value, then the text charted or the reason for an absence, and the method.
     template <VitalSign S>
@@ -94,8 +93,8 @@ public:
         }
     }
     void close() {
-        flush();
-        out_.push_back(']');
+        *end_++ = ']';
+        out_.end_at(end_);
     }
 
 private:
@@ -113,16 +112,12 @@ private:
         }
         first_ = false;
     }
-    void put(std::string_view text) { end_ = std::ranges::copy(text, end_).out; }
-    void flush() {
-        out_.append(held_.data(), static_cast<std::size_t>(end_ - held_.data()));
-        end_ = held_.data();
-    }
+    void put(std::string_view text) { end_ = vitalproof::detail::put(end_, text); }
 
     template <VitalSign S>
     void append_other(const reading<S>& r, const charted_text& charted) {
         put(opening_of<S>(r.state()));
-        flush();
+        out_.end_at(end_);
         append_json_number(out_, r.raw());
         auto one = json_array::continued(out_);
         const std::string_view how = method_names[static_cast<std::size_t>(r.how())];
@@ -135,12 +130,12 @@ private:
             one.text(how);
         }
         one.close();
+        end_ = out_.room(1 + sign_count * longest_plain);
     }
 
-    std::string& out_;
+    text_block& out_;
     bool first_ = true;
-    std::array<char, sign_count * longest_plain> held_;
-    char* end_ = held_.data();
+    char* end_;
 };
 
 /// What was so when a set was taken, as far as the page marks it.
@@ -165,7 +160,7 @@ void append_band(json_array& to, sign_id sign, const std::array<real, 3>& centil
     band.close();
 }
 
-void append_bands(std::string& out, const child_centiles& centiles) {
+void append_bands(text_block& out, const child_centiles& centiles) {
     json_array bands(out);
     append_band(bands, sign_id::pulse, centiles.pulse);
     append_band(bands, sign_id::ecg_rate, centiles.pulse);
@@ -247,9 +242,8 @@ void append_evidence(json_array& to, const finding& f) {
 
 }  // namespace
 
-std::string page_head_of(const care_report& report, std::string_view file) {
-    std::string text;
-    json_object head(text);
+void append_page_head(text_block& out, const care_report& report, std::string_view file) {
+    auto head = json_object::members_only(out);
     head.text("id", report.id).text("file", file);
     const bool elapsed = std::ranges::any_of(
         report.sets, [](const vital_set& set) { return set.taken_at && set.taken_at->elapsed; });
@@ -264,10 +258,9 @@ std::string page_head_of(const care_report& report, std::string_view file) {
     if (report.call) {
         append_call(head, *report.call);
     }
-    return text.substr(1);
 }
 
-void append_page_set(std::string& out, const care_report& report, std::size_t set) {
+void append_page_set(text_block& out, const care_report& report, std::size_t set) {
     const vital_set& shown = report.sets[set - 1];
     json_array elements(out);
     elements.integer(set);
@@ -279,7 +272,7 @@ void append_page_set(std::string& out, const care_report& report, std::size_t se
     elements.close();
 }
 
-void append_page_finding(std::string& out, const finding& f, const worded& in_words) {
+void append_page_finding(text_block& out, const finding& f, const worded& in_words) {
     json_array elements(out);
     elements.integer(f.set);
     elements.integer(f.check);

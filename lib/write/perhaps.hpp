@@ -3,13 +3,12 @@
 // for a field that was meant to stay empty, and the same words as the table has.
 #pragma once
 
-#include <vitalproof/explain/slip.hpp>
-
-#include <string>
+#include "write/text_block.hpp"
+#include "write/worded.hpp"
 
 namespace vitalproof::write {
 
 /// Appends the array of a finding's explanations.
-void append_perhaps(std::string& out, const explanations& all);
+void append_perhaps(text_block& out, const explanations& all, const worded& in_words);
 
 }  // namespace vitalproof::write

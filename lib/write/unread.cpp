@@ -7,21 +7,23 @@
 namespace vitalproof::write {
 
 unread_writer::unread_writer(const output_folder& folder) : table_(folder.file(unread_name)) {
+    csv_row titles(table_.text());
     for (const auto name : {"file", "line", "column", "text", "reason", "remedy"}) {
-        row_.cell(name);
+        titles.cell(name);
     }
-    table_.append(row_.line());
+    titles.end();
 }
 
 void unread_writer::add(const read::unread_row& row) {
-    row_.clear();
-    row_.cell(row.file)
+    csv_row cells(table_.text());
+    cells.cell(row.file)
         .cell(std::to_string(row.line))
         .cell(row.column)
         .cell(row.text.display())
         .cell(row.reason)
-        .cell(row.remedy);
-    table_.append(row_.line());
+        .cell(row.remedy)
+        .end();
+    table_.flush_full();
 }
 
 }  // namespace vitalproof::write

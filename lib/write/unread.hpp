@@ -18,7 +18,6 @@ public:
 
 private:
     output_file table_;
-    csv_row row_;
 };
 
 }  // namespace vitalproof::write

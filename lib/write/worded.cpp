@@ -1,7 +1,5 @@
 #include "write/worded.hpp"
 
-#include <vitalproof/explain/words.hpp>
-
 namespace vitalproof::write {
 
 void worded::start_set(const finding& any) {
@@ -19,7 +17,9 @@ void worded::take(const finding& f) {
     question_.assign(set_name_).append(": ");
     words_.append_question(question_, f);
     perhaps_.clear();
-    message::append_explanations(perhaps_, f.perhaps);
+    message::append_explanations(
+        perhaps_, f.perhaps,
+        [to = explained_.begin()](const auto& words) mutable { *to++ = words; });
     fingerprint_ = prints_.print(f);
 }
 

@@ -2,9 +2,12 @@
 // Used by the writers of findings and of the page. Promises the same words and fingerprint to both.
 #pragma once
 
+#include <vitalproof/explain/words.hpp>
 #include <vitalproof/fingerprint.hpp>
 #include <vitalproof/message.hpp>
 
+#include <array>
+#include <cstddef>
 #include <string>
 #include <string_view>
 
@@ -27,6 +30,15 @@ public:
     std::string_view fingerprint() const { return fingerprint_; }
     /// What was probably meant; for the reviewer alone.
     std::string_view perhaps() const { return perhaps_; }
+    /// Of one explanation its sentence, and the reason in it.
+    std::string_view perhaps(std::size_t place) const {
+        const auto& [begin, reason, end] = explained_[place];
+        return perhaps().substr(begin, end - begin);
+    }
+    std::string_view reason(std::size_t place) const {
+        const auto& [begin, reason, end] = explained_[place];
+        return perhaps().substr(reason, end - 1 - reason);
+    }
 
 private:
     message_writer words_;
@@ -37,6 +49,7 @@ private:
     std::string expected_;
     std::string question_;
     std::string perhaps_;
+    std::array<message::explanation_words, explanations::most> explained_{};
     std::string_view fingerprint_;
 };
 

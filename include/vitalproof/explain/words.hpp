@@ -85,17 +85,17 @@ inline void append_reason(std::string& to, const explanation& e, bool several) {
 
 }  // namespace detail
 
-/// Why an explanation is offered: `fits the sets before and after`.
-inline std::string reason(const explanation& e) {
-    std::string what;
-    const bool several = detail::append_meant(what, e) > 1;
-    std::string text;
-    detail::append_reason(text, e, several);
-    return text.substr(1);
-}
+/// Where the words of one explanation lie in a text, and from where on they say why it is offered:
+/// `fits the sets before and after.`
+struct explanation_words {
+    std::size_t begin;
+    std::size_t reason;
+    std::size_t end;  ///< behind the full stop
+};
 
 /// One explanation: which slip, what was meant, why.
-inline void append_explanation(std::string& to, const explanation& e) {
+inline explanation_words append_explanation(std::string& to, const explanation& e) {
+    const std::size_t begin = to.size();
     const std::string_view general = detail::slip_words[static_cast<std::size_t>(e.what)];
     to.append(e.instance.empty() ? general : e.instance).append("? ");
     const std::size_t first = to.size();
@@ -103,17 +103,25 @@ inline void append_explanation(std::string& to, const explanation& e) {
     if (to[first] >= 'a' && to[first] <= 'z') {
         to[first] = static_cast<char>(to[first] - 'a' + 'A');
     }
+    const std::size_t reason = to.size() + 1;
     detail::append_reason(to, e, several);
     to.push_back('.');
+    return {begin, reason, to.size()};
 }
 
-/// All that explain a finding, in one line, each with its strength; nothing where none does.
-inline void append_explanations(std::string& to, const explanations& all) {
+/// All that explain a finding, in one line, each with its strength; nothing where none does. Tells
+/// of each where its own words lie.
+template <class Told>
+void append_explanations(std::string& to, const explanations& all, Told told) {
     std::string_view between;
     for (const explanation& e : all.all()) {
-        append_explanation(to.append(std::exchange(between, " ")), e);
+        told(append_explanation(to.append(std::exchange(between, " ")), e));
         to.append(" (").append(name_of(e.how)).append(")");
     }
+}
+
+inline void append_explanations(std::string& to, const explanations& all) {
+    append_explanations(to, all, [](const explanation_words& /*of_one*/) {});
 }
 
 }  // namespace message
