@@ -58,6 +58,7 @@ private:
         std::string name;
         std::optional<sign_id> sign{};  ///< where it is a reading
         evidence_place where = evidence_place::here;
+        bool all_readings = name == "readings";
     };
 
     /// A limit's text as it applies: the first replacement whose fact holds, else the general one.
@@ -160,7 +161,7 @@ private:
     }
 
     static void append(std::string& to, const finding& f, const evidence_value& value) {
-        if (value.name == "readings") {
+        if (value.all_readings) {
             message::append_readings(to, f);
             return;
         }

@@ -24,44 +24,56 @@ namespace vitalproof::inline VITALPROOF_ABI {
 
 namespace detail {
 
+/// Room for the longest canonical form of a number, a state or a time, with its name.
+inline constexpr std::size_t longest_canonical = 64;
+
 /// A reading in canonical form: two decimals of the held unit, so that 98.6 °F and 37 °C agree.
-inline void append_canonical(std::string& text, const evidence_reading& r) {
-    text.append(r.where == evidence_place::before  ? "before "
-                : r.where == evidence_place::after ? "after "
-                                                   : "");
-    text.append(describe(r.sign).name).push_back('=');
+inline char* put_canonical(char* to, const evidence_reading& r) {
+    if (r.where != evidence_place::here) {
+        to = put(to, r.where == evidence_place::before ? "before " : "after ");
+    }
+    to = put(to, describe(r.sign).name);
+    *to++ = '=';
     switch (r.state) {
         case reading_state::number: {
             // Whole hundredths; past the range of a float a value is one of no measurement anyway.
             constexpr double most = 1e15;
-            const double hundredths = std::round(std::clamp(r.value * 100, -most, most));
-            append_integer(text, static_cast<long long>(hundredths));
+            const double hundredths = std::clamp(r.value * 100, -most, most);
+            const auto whole = static_cast<long long>(hundredths);
+            to = put_integer(to, static_cast<double>(whole) == hundredths
+                                     ? whole
+                                     : static_cast<long long>(std::round(hundredths)));
             break;
         }
         case reading_state::above:
-            text.append("above");
+            to = put(to, "above");
             break;
         case reading_state::below:
-            text.append("below");
+            to = put(to, "below");
             break;
         case reading_state::absent:
-            text.append("absent");
+            to = put(to, "absent");
             break;
         case reading_state::unreadable:
-            text.append("unreadable");
+            to = put(to, "unreadable");
             break;
     }
-    text.push_back('\n');
+    *to++ = '\n';
+    return to;
 }
 
 /// The set's instant or, where it has none, its place.
-inline void append_canonical_time(std::string& text, const finding& f) {
-    if (f.taken_at) {
-        append_integer(text.append("at "), seconds_of(*f.taken_at));
-    } else {
-        append_integer(text.append("set "), f.set);
-    }
-    text.push_back('\n');
+inline char* put_canonical_time(char* to, const finding& f) {
+    to = f.taken_at ? put_integer(put(to, "at "), seconds_of(*f.taken_at))
+                    : put_integer(put(to, "set "), f.set);
+    *to++ = '\n';
+    return to;
+}
+
+inline char* put_line(char* to, std::string_view text) {
+    to = put(to, text);
+    *to++ = '\n';
+    return to;
 }
 
 }  // namespace detail
@@ -72,19 +84,29 @@ class fingerprinter {
 public:
     /// 80 bits of XXH3-128 (libxxhash) as 20 hexadecimal digits, good until the next call.
     std::string_view print(const finding& f) {
-        text_.assign(f.info().code).push_back('\n');
-        text_.append(f.report).push_back('\n');
-        detail::append_canonical_time(text_, f);
-        text_.append(subject_of(f.info())).push_back('\n');
-        for (const auto& r : f.evidence.readings()) {
-            detail::append_canonical(text_, r);
+        const check_info& info = f.info();
+        const auto readings = f.evidence.readings();
+        const auto moments = f.evidence.times();
+        std::size_t names = info.code.size() + f.report.size() + subject_of(info).size();
+        for (const auto& moment : moments) {
+            names += moment.name.size();
         }
-        for (const auto& moment : f.evidence.times()) {
-            text_.append(moment.name).push_back('=');
-            detail::append_integer(text_, seconds_of(moment.at));
-            text_.push_back('\n');
+        char* const begin =
+            room(names + detail::longest_canonical * (2 + readings.size() + moments.size()));
+        char* to = detail::put_line(begin, info.code);
+        to = detail::put_line(to, f.report);
+        to = detail::put_canonical_time(to, f);
+        to = detail::put_line(to, subject_of(info));
+        for (const auto& r : readings) {
+            to = detail::put_canonical(to, r);
         }
-        return digits();
+        for (const auto& moment : moments) {
+            to = detail::put(to, moment.name);
+            *to++ = '=';
+            to = detail::put_integer(to, seconds_of(moment.at));
+            *to++ = '\n';
+        }
+        return digits({begin, static_cast<std::size_t>(to - begin)});
     }
 
     /// Of the column and its units, the device and its shift or the two reports, not of how much
@@ -93,22 +115,29 @@ public:
         text_.assign(f.info().code).push_back('\n');
         if (f.check == batch_check::clock_device) {
             detail::append_integer(text_.append(f.device).append("\n"), f.shift);
-            return digits();
+            return digits(text_);
         }
         if (f.check == batch_check::repeated_report) {
             text_.append(f.report).append("\n").append(f.other_report);
-            return digits();
+            return digits(text_);
         }
         text_.append(f.column).push_back('\n');
         text_.append(describe(f.sign).name).push_back('\n');
         text_.append(f.stated).push_back('\n');
         text_.append(f.fits);
-        return digits();
+        return digits(text_);
     }
 
 private:
-    std::string_view digits() {
-        const XXH128_hash_t hash = XXH3_128bits(text_.data(), text_.size());
+    char* room(std::size_t bytes) {
+        if (text_.size() < bytes) {
+            text_.resize(bytes);
+        }
+        return text_.data();
+    }
+
+    std::string_view digits(std::string_view text) {
+        const XXH128_hash_t hash = XXH3_128bits(text.data(), text.size());
         put_hex<0, 16>(hash.high64);
         put_hex<16, 4>(hash.low64 >> 48U);
         return {digits_.data(), digits_.size()};

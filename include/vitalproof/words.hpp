@@ -11,6 +11,8 @@
 #include <charconv>
 #include <chrono>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <cstdio>
 #include <optional>
 #include <string>
@@ -24,42 +26,64 @@ namespace message {
 namespace detail {
 
 using vitalproof::detail::append_integer;
+using vitalproof::detail::put;
+using vitalproof::detail::put_digits;
+using vitalproof::detail::put_integer;
+
+/// Characters that a number, or a time, may take.
+inline constexpr std::size_t longest_number = 64;
+inline constexpr std::size_t longest_time = 64;
+
+inline void append_up_to(std::string& to, const char* begin, const char* end) {
+    to.append(begin, static_cast<std::size_t>(end - begin));
+}
 
 /// A number given in hundredths, without trailing zeros.
-inline void append_hundredths(std::string& to, long long hundredths) {
+inline char* put_hundredths(char* to, long long hundredths) {
     if (hundredths < 0) {
-        to.push_back('-');
+        *to++ = '-';
         hundredths = -hundredths;
     }
-    append_integer(to, hundredths / 100);
+    to = put_integer(to, hundredths / 100);
     if (const long long part = hundredths % 100; part != 0) {
-        to.push_back('.');
-        to.push_back(static_cast<char>('0' + part / 10));
+        *to++ = '.';
+        *to++ = static_cast<char>('0' + part / 10);
         if (part % 10 != 0) {
-            to.push_back(static_cast<char>('0' + part % 10));
+            *to++ = static_cast<char>('0' + part % 10);
         }
     }
+    return to;
 }
 
 /// Any number, rounded to two decimals; very large ones, infinities and NaN in short.
-inline void append_rounded(std::string& to, double value) {
-    std::array<char, 64> text{};
+inline char* put_rounded(char* to, double value) {
     if (std::abs(value) >= 1e7) {
-        std::snprintf(text.data(), text.size(), "%.3g", value);
-        to.append(text.data());
-        return;
+        return to + std::snprintf(to, longest_number, "%.3g", value);
     }
-    char* end =
-        std::to_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed, 2)
-            .ptr;
+    char* end = std::to_chars(to, to + longest_number, value, std::chars_format::fixed, 2).ptr;
     while (end[-1] == '0') {
         --end;
     }
     if (end[-1] == '.') {
         --end;
     }
-    const std::string_view written(text.data(), static_cast<std::size_t>(end - text.data()));
-    to.append(written == "-0" ? "0" : written);
+    return std::string_view(to, static_cast<std::size_t>(end - to)) == "-0" ? put(to, "0") : end;
+}
+
+/// A number as people write it.
+inline char* put_number(char* to, double value) {
+    // What was charted whole or to two decimals, nearly all of it, needs no rounding; finding its
+    // digits the general way takes ten times as long.
+    if (value >= 0 && value < 1e7) {
+        const auto whole = static_cast<std::uint32_t>(value);
+        if (static_cast<double>(whole) == value) {
+            return put_digits(to, whole);
+        }
+    }
+    const double hundredths = std::round(value * 100);
+    return std::abs(value) < 1e7 && hundredths / 100 == value
+               ? put_hundredths(to, static_cast<long long>(hundredths))
+               : put_rounded(to, value);
 }
 
 /// `98 %` and `98%`.
@@ -79,48 +103,58 @@ inline bool same_but_for_blanks(std::string_view a, std::string_view b) {
 }
 
 /// Two digits; a number of more is written whole.
-inline void append_two(std::string& to, long long value) {
+inline char* put_two(char* to, long long value) {
     if (value > 99) {
-        append_integer(to, value);
-        return;
+        return put_integer(to, value);
     }
-    to.push_back(static_cast<char>('0' + value / 10));
-    to.push_back(static_cast<char>('0' + value % 10));
+    *to++ = static_cast<char>('0' + value / 10);
+    *to++ = static_cast<char>('0' + value % 10);
+    return to;
 }
 
-inline void append_clock(std::string& to, long long first, char between, long long second) {
-    append_two(to, first);
-    to.push_back(between);
-    append_two(to, second);
+inline char* put_clock(char* to, long long first, char between, long long second) {
+    to = put_two(to, first);
+    *to++ = between;
+    return put_two(to, second);
 }
 
-inline void append_date(std::string& to, std::chrono::year_month_day date) {
+inline char* put_date(char* to, std::chrono::year_month_day date) {
     const int year = static_cast<int>(date.year());
-    append_two(to, year / 100);
-    append_two(to, year % 100);
-    to.push_back('-');
-    append_clock(to, static_cast<unsigned>(date.month()), '-', static_cast<unsigned>(date.day()));
+    to = put_two(put_two(to, year / 100), year % 100);
+    *to++ = '-';
+    return put_clock(to, static_cast<unsigned>(date.month()), '-',
+                     static_cast<unsigned>(date.day()));
 }
 
-inline void append_offset(std::string& to, std::chrono::minutes from_utc) {
+inline char* put_offset(char* to, std::chrono::minutes from_utc) {
     const long long offset = from_utc.count();
     const long long size = offset < 0 ? -offset : offset;
-    to.push_back(offset < 0 ? '-' : '+');
-    append_clock(to, size / 60, ':', size % 60);
+    *to++ = offset < 0 ? '-' : '+';
+    return put_clock(to, size / 60, ':', size % 60);
+}
+
+inline char* put_time(char* to, const set_time& at) {
+    using namespace std::chrono;
+    const auto day = floor<days>(at.local);
+    const hh_mm_ss clock{at.local - day};
+    if (at.elapsed) {
+        return put_clock(to, floor<hours>(at.local.time_since_epoch()).count(), ':',
+                         clock.minutes().count());
+    }
+    to = put_date(to, year_month_day{day});
+    *to++ = 'T';
+    to = put_clock(to, clock.hours().count(), ':', clock.minutes().count());
+    *to++ = ':';
+    to = put_two(to, clock.seconds().count());
+    return at.utc_offset ? put_offset(to, *at.utc_offset) : to;
 }
 
 }  // namespace detail
 
 /// A number as people write it: at most two decimals, no trailing zeros; very large ones in short.
 inline void append_number(std::string& to, double value) {
-    // What was charted to two decimals or fewer, nearly all of it, needs no rounding; finding its
-    // digits the general way takes ten times as long.
-    const double hundredths = std::round(value * 100);
-    if (std::abs(value) < 1e7 && hundredths / 100 == value) {
-        detail::append_hundredths(to, static_cast<long long>(hundredths));
-    } else {
-        detail::append_rounded(to, value);
-    }
+    std::array<char, detail::longest_number> text;
+    detail::append_up_to(to, text.data(), detail::put_number(text.data(), value));
 }
 
 inline std::string number(double value) {
@@ -131,13 +165,15 @@ inline std::string number(double value) {
 
 /// A number with its unit: `120 mmHg`, `98 %`, `20/min`; a score is bare.
 inline void append_with_unit(std::string& to, double value, std::string_view unit) {
-    append_number(to, value);
+    std::array<char, detail::longest_number + 1> text;
+    char* end = detail::put_number(text.data(), value);
     if (unit == "points") {
-        return;  // a score is said as a number
+        unit = {};  // a score is said as a number
     }
     if (!unit.empty() && unit.front() != '/') {
-        to.push_back(' ');
+        *end++ = ' ';
     }
+    detail::append_up_to(to, text.data(), end);
     to.append(unit);
 }
 
@@ -163,24 +199,9 @@ inline std::string_view name_of(absence why) {
 /// A set's time for a file: `2026-03-01T14:32:00`, with its offset where one was given; elapsed
 /// times as `26:07`. Nothing where there is none. Years 0 to 9999.
 inline void append_time(std::string& to, const std::optional<set_time>& at) {
-    if (!at) {
-        return;
-    }
-    using namespace std::chrono;
-    const auto day = floor<days>(at->local);
-    const hh_mm_ss clock{at->local - day};
-    if (at->elapsed) {
-        detail::append_clock(to, floor<hours>(at->local.time_since_epoch()).count(), ':',
-                             clock.minutes().count());
-        return;
-    }
-    detail::append_date(to, year_month_day{day});
-    to.push_back('T');
-    detail::append_clock(to, clock.hours().count(), ':', clock.minutes().count());
-    to.push_back(':');
-    detail::append_two(to, clock.seconds().count());
-    if (at->utc_offset) {
-        detail::append_offset(to, *at->utc_offset);
+    if (at) {
+        std::array<char, detail::longest_time> text;
+        detail::append_up_to(to, text.data(), detail::put_time(text.data(), *at));
     }
 }
 

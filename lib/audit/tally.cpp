@@ -16,6 +16,17 @@ bool is_too_long(const care_report& report) {
             }));
 }
 
+set_counts& counts_of(tally::by_name& names, remembered_counts& lately, const std::string& name,
+                      const char* others) {
+    const auto find = [&]() -> tally::by_name::value_type& {
+        const auto known = names.find(name);
+        return known != names.end()               ? *known
+               : names.size() < tally::most_names ? *names.try_emplace(name).first
+                                                  : *names.try_emplace(others).first;
+    };
+    return lately.of(name, find).second;
+}
+
 }  // namespace
 
 void asked::add(asks what) {
@@ -38,19 +49,11 @@ void asked::add(const asked& other) {
     notice += other.notice;
 }
 
-set_counts& tally::counts_of(by_name& names, const std::string& name, const char* others) {
-    const auto known = names.find(name);
-    if (known != names.end()) {
-        return known->second;
-    }
-    return names.size() < most_names ? names[name] : names[others];
-}
-
 template <class Count>
 void tally::count_by_name(const std::string& crew, const std::string& device, Count&& count) {
-    count(counts_of(by_crew, crew, other_crews));
+    count(counts_of(by_crew, crews_, crew, other_crews));
     if (!device.empty()) {
-        count(counts_of(by_device, device, other_devices));
+        count(counts_of(by_device, devices_, device, other_devices));
     }
 }
 
@@ -60,15 +63,17 @@ void tally::add_report(const care_report& report) {
     reports_too_long += is_too_long(report) ? 1U : 0U;
     count_by_name(report.crew, report.device,
                   [&](set_counts& of_name) { of_name.sets += report.sets.size(); });
-    // Sign by sign, so that a count stays in its register.
-    for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-        std::uint64_t held = 0;
-        for (const vital_set& set : report.sets) {
-            held += set[s].state() != reading_state::absent ? 1U : 0U;
-        }
-        readings_by_sign[index_of(S::info.id)] += held;
-        readings += held;
-    });
+    // Set by set, as they lie in memory.
+    std::array<std::uint32_t, sign_count> held{};
+    for (const vital_set& set : report.sets) {
+        for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
+            held[index_of(S::info.id)] += set[s].state() != reading_state::absent ? 1U : 0U;
+        });
+    }
+    for (std::size_t i = 0; i < sign_count; ++i) {
+        readings_by_sign[i] += held[i];
+        readings += held[i];
+    }
 }
 
 void tally::add_findings(std::span<const finding> of_set) {

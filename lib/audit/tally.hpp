@@ -6,7 +6,9 @@
 #include <vitalproof/care_report.hpp>
 #include <vitalproof/finding.hpp>
 
+#include <algorithm>
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <map>
 #include <span>
@@ -32,9 +34,48 @@ struct set_counts {
     std::uint64_t sets_queried = 0;  ///< not those already rejected
 };
 
+using counts_by_name = std::map<std::string, set_counts>;
+
+/// Where the counts of names met lately lie, so that they are not searched for report by report. A
+/// copy remembers nothing: they are another tally's.
+class remembered_counts {
+public:
+    remembered_counts() = default;
+    remembered_counts(const remembered_counts& /*other*/) {}
+    remembered_counts& operator=(const remembered_counts& /*other*/) {
+        entries_.fill(nullptr);
+        return *this;
+    }
+
+    /// The entry of that name, which `find` searches for where it is not remembered.
+    template <class Find>
+    counts_by_name::value_type& of(const std::string& name, Find find) {
+        counts_by_name::value_type*& entry = entries_[place_of(name)];
+        if (entry == nullptr || entry->first != name) {
+            entry = &find();
+        }
+        return *entry;
+    }
+
+private:
+    static constexpr std::size_t most = 256;
+
+    /// Names of one file differ in their last characters if at all.
+    static std::size_t place_of(const std::string& name) {
+        std::size_t place = name.size();
+        for (std::size_t i = name.size() - std::min<std::size_t>(name.size(), 3); i < name.size();
+             ++i) {
+            place = place * 10 + static_cast<unsigned char>(name[i]);
+        }
+        return place % most;
+    }
+
+    std::array<counts_by_name::value_type*, most> entries_{};
+};
+
 class tally {
 public:
-    using by_name = std::map<std::string, set_counts>;
+    using by_name = counts_by_name;
 
     /// Crews, and devices, counted by name; the sets of any beyond these are counted together.
     static constexpr std::size_t most_names = 10'000;
@@ -70,9 +111,11 @@ public:
     by_name by_device{};  ///< empty where no source names one
 
 private:
-    static set_counts& counts_of(by_name& names, const std::string& name, const char* others);
     template <class Count>
     void count_by_name(const std::string& crew, const std::string& device, Count&& count);
+
+    remembered_counts crews_{};
+    remembered_counts devices_{};
 };
 
 }  // namespace vitalproof::audit
