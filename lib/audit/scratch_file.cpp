@@ -3,6 +3,7 @@
 #include <fcntl.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cstdlib>
 #include <filesystem>
 #include <system_error>
@@ -46,8 +47,8 @@ bool write_all(int descriptor, std::string_view text, std::uint64_t offset) {
 scratch_file::place scratch_file::add(std::string_view text) {
     const place at{written_ + held_.size(), text.size()};
     held_.append(text);
-    if (held_.size() >= held_at_most) {
-        write_held();
+    if (held_.size() >= block) {
+        write_blocks();
     }
     return at;
 }
@@ -58,30 +59,34 @@ scratch_file::~scratch_file() {
     }
 }
 
-void scratch_file::write_held() {
+// Whole blocks alone: the system then takes room for each in one piece.
+void scratch_file::write_blocks() {
     if (descriptor_ < 0 && !failed_) {
         descriptor_ = open_unnamed();
     }
-    failed_ = failed_ || descriptor_ < 0 || !write_all(descriptor_, held_, written_);
-    written_ += held_.size();
-    held_.clear();
+    const std::size_t whole = held_.size() / block * block;
+    failed_ = failed_ || descriptor_ < 0 ||
+              !write_all(descriptor_, std::string_view(held_).substr(0, whole), written_);
+    written_ += whole;
+    held_.erase(0, whole);
 }
 
 void scratch_file::append_to(std::string& out, place of) {
     if (failed_) {
         return;
     }
-    // A text is written whole, so it lies on one side.
-    if (of.offset >= written_) {
-        out.append(held_, of.offset - written_, of.size);
-        return;
-    }
+    const std::size_t aside =
+        of.offset >= written_
+            ? 0
+            : static_cast<std::size_t>(std::min<std::uint64_t>(of.size, written_ - of.offset));
     const std::size_t before = out.size();
-    out.resize(before + of.size);
-    failed_ = ::pread(descriptor_, out.data() + before, of.size, static_cast<off_t>(of.offset)) !=
-              static_cast<ssize_t>(of.size);
+    out.resize(before + aside);
+    failed_ = aside != 0 && ::pread(descriptor_, out.data() + before, aside,
+                                    static_cast<off_t>(of.offset)) != static_cast<ssize_t>(aside);
     if (failed_) {
         out.resize(before);
+    } else if (aside < of.size) {
+        out.append(held_, of.offset + aside - written_, of.size - aside);
     }
 }
 

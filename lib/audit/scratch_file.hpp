@@ -32,9 +32,9 @@ public:
     bool failed() const { return failed_; }
 
 private:
-    static constexpr std::size_t held_at_most = std::size_t{64} * 1024;
+    static constexpr std::size_t block = std::size_t{256} * 1024;
 
-    void write_held();
+    void write_blocks();
 
     int descriptor_ = -1;
     std::string held_;  // not written yet; it lies at `written_`

@@ -43,7 +43,7 @@ public:
     /// What is not written yet; the caller puts more behind it, and then calls flush_full().
     text_block& text() { return text_; }
     void flush_full() {
-        if (text_.size() >= flush_at) {
+        if (text_.size() >= block) {
             flush();
         }
     }
@@ -52,11 +52,12 @@ public:
     void close();
 
 private:
-    static constexpr std::size_t flush_at = std::size_t{1} << 18;
+    static constexpr std::size_t block = std::size_t{1} << 18;
     void flush();
 
     std::string path_;
     text_block text_;
+    text_block rest_;
     int descriptor_ = -1;
     std::optional<block_writer> blocks_{};
 };

@@ -165,9 +165,13 @@ public:
     explicit safe_text(output_file& to) : to_(to) {}
 
     void add(std::string_view text) {
+        constexpr auto may_act = [](auto c) { return (c == '<') | (c == '>') | (c == '&'); };
+        if (!has_special(text, may_act)) [[likely]] {
+            to_.append(text);
+            return;
+        }
         for (;;) {
-            const std::size_t plain =
-                first_special(text, [](auto c) { return (c == '<') | (c == '>') | (c == '&'); });
+            const std::size_t plain = first_special(text, may_act);
             to_.append(text.substr(0, plain));
             if (plain == text.size()) {
                 return;
@@ -185,13 +189,17 @@ private:
 void add_reports(safe_text& out, page_data& data, const crew_names& crews) {
     std::string text;
     std::string_view opening = "{";
-    for (const auto& report : data.reports()) {
-        text.assign(opening);
-        data.append_to(text, report.head);
-        text += fmt::format(",\"crew\":{},\"sets\":[", crews.place(report.crew));
-        data.append_to(text, report.sets);
-        text += "]}";
-        out.add(text);
+    for (const auto& [crew, head, sets, bytes] : data.reports()) {
+        text.clear();
+        data.append_to(text, {head.offset, head.size + sets.size});
+        if (data.failed()) {
+            return;
+        }
+        out.add(opening);
+        out.add(std::string_view(text).substr(0, head.size));
+        out.add(fmt::format(",\"crew\":{},\"sets\":[", crews.place(crew)));
+        out.add(std::string_view(text).substr(head.size));
+        out.add("]}");
         opening = ",\n{";
     }
 }

@@ -3,6 +3,7 @@
 #include "write/page_text.hpp"
 
 #include <algorithm>
+#include <cassert>
 
 namespace vitalproof::write {
 
@@ -10,7 +11,10 @@ namespace {
 
 /// Priority first, then what is asked: 0 is the gravest.
 unsigned gravity_of(const check_info& info) {
-    return static_cast<unsigned>(info.priority) * 3 - static_cast<unsigned>(info.asks);
+    const unsigned gravity =
+        static_cast<unsigned>(info.priority) * 3 - static_cast<unsigned>(info.asks);
+    assert(gravity < page_data::gravities);
+    return gravity;
 }
 
 }  // namespace
@@ -86,6 +90,14 @@ void page_data::show_set(const care_report& report, std::size_t set) {
 }
 
 void page_data::keep(const finding& f, const worded& in_words, unsigned gravity) {
+    ++kept_by_gravity_[gravity];
+    std::size_t as_grave = 0;
+    for (unsigned g = 0; g < too_light_; ++g) {
+        as_grave += kept_by_gravity_[g];
+        if (as_grave >= most_.findings) {
+            too_light_ = g;
+        }
+    }
     finding_entry entry{reports_.size() - 1, gravity, f.part_of, {}};
     text_.clear();
     append_page_finding(text_, f, in_words);

@@ -11,6 +11,7 @@
 #include <vitalproof/care_report.hpp>
 #include <vitalproof/finding.hpp>
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <string>
@@ -37,12 +38,14 @@ public:
     /// Leaves the gravest, reports in the order they came.
     void finish();
 
+    static constexpr std::size_t gravities = 13;
+
     using place = audit::scratch_file::place;
 
     struct report_entry {
         std::string crew{};
         place head{};  ///< members of its object, as JSON
-        place sets{};  ///< elements of an array
+        place sets{};  ///< elements of an array; right behind the head
         std::size_t bytes = 0;
     };
     struct finding_entry {
@@ -91,7 +94,9 @@ private:
     std::vector<finding_entry> findings_;
     std::size_t bytes_ = 0;
     std::uint64_t seen_ = 0;
-    unsigned too_light_ = 100;  ///< from this gravity on nothing is kept any more
+    std::array<std::size_t, gravities> kept_by_gravity_{};
+    /// From this gravity on nothing is kept any more: the bounds are full of what is as grave.
+    unsigned too_light_ = gravities;
 
     // The report at hand, which may have more findings to come.
     identity at_{};

@@ -141,7 +141,7 @@ TEST_CASE("a scratch file that cannot be kept says so") {
     const std::string kept = before == nullptr ? "" : before;
     ::setenv("TMPDIR", "/proc/self/fd", 1);
     audit::scratch_file file;
-    const auto place = file.add(std::string(200'000, 'x'));
+    const auto place = file.add(std::string(400'000, 'x'));
     std::string text;
     file.append_to(text, place);
     before == nullptr ? ::unsetenv("TMPDIR") : ::setenv("TMPDIR", kept.c_str(), 1);
