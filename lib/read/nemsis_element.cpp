@@ -1,18 +1,9 @@
 #include "read/nemsis_element.hpp"
 
+#include "read/nemsis_codes.hpp"
 #include "read/plain_tag.hpp"
 
-#include <algorithm>
-
 namespace vitalproof::read::nemsis {
-
-namespace {
-
-bool is_as_it_stands(std::string_view text) {
-    return std::ranges::none_of(text, [](char c) { return c == '&' || c == '\r'; });
-}
-
-}  // namespace
 
 void tag_meaning::take_name(std::string_view qualified) {
     name = without_prefix(qualified);
@@ -31,22 +22,11 @@ void tag_meaning::take_attribute(std::string_view qualified, std::string_view va
     }
 }
 
-std::string_view report_elements::text_of(std::uint32_t place) const {
-    if (!texts.empty()) {
-        return stripped(texts[place]);
-    }
-    const xml_element& e = all[place];
-    const std::string_view text = stripped({piece + e.text_begin, e.text_end - e.text_begin});
-    // What an element within leaves of the text is for the parser to say.
-    if (e.behind != place + 1 || !is_as_it_stands(text)) {
-        must_be_parsed = true;
-    }
-    return text;
-}
+void tag_meaning::settle() { why = absence_of(not_value, negative); }
 
 report_elements plain_report::elements_of(const plain_elements& found,
                                           std::span<const char> piece) {
-    const std::vector<xml_tag>& tags = found.tags().all();
+    const std::span<const xml_tag> tags = found.tags().all();
     if (generation_ != found.tags().generation()) {
         generation_ = found.tags().generation();
         meanings_.clear();
@@ -58,6 +38,7 @@ report_elements plain_report::elements_of(const plain_elements& found,
                                                meaning.take_attribute(name, value);
                                            });
         meaning.take_name(taken.name);
+        meaning.settle();
     }
     return {.all = found.all(), .tags = meanings_, .piece = piece.data()};
 }

@@ -3,9 +3,10 @@
 // line ends around a value are none of it, and the same elements however they were found.
 #pragma once
 
+#include "read/angle_marks.hpp"
 #include "read/nemsis_names.hpp"
 #include "read/plain_elements.hpp"
-#include "read/text.hpp"
+#include <vitalproof/reading.hpp>
 
 #include <cstdint>
 #include <span>
@@ -21,11 +22,15 @@ inline std::string_view without_prefix(std::string_view name) {
 }
 
 /// Without the blanks and line ends of XML at either end.
-inline std::string_view stripped(std::string_view text) {
-    const std::size_t first = text.find_first_not_of(" \t\r\n");
-    return first == std::string_view::npos
-               ? std::string_view{}
-               : text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
+constexpr std::string_view stripped(std::string_view text) {
+    const auto is_space = [](char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; };
+    while (!text.empty() && is_space(text.front())) {
+        text.remove_prefix(1);
+    }
+    while (!text.empty() && is_space(text.back())) {
+        text.remove_suffix(1);
+    }
+    return text;
 }
 
 /// What a start tag says. Views into the text of the tag.
@@ -33,12 +38,15 @@ struct tag_meaning {
     std::string_view name{};
     name_id id = other_name;
     bool is_group = false;         ///< its elements stand for themselves
+    absence why = absence::blank;  ///< there is no value, as far as the tag says
     std::string_view not_value{};  ///< NV: not applicable, not recorded, not reporting
     std::string_view negative{};   ///< PN: refused, unable to complete and their like
     std::string_view unit_type{};  ///< ETCO2Type
 
     void take_name(std::string_view qualified);
     void take_attribute(std::string_view qualified, std::string_view value);
+    /// When its name and all attributes are taken.
+    void settle();
 };
 
 /// What an element says: a value, or why there is none.
@@ -58,7 +66,16 @@ struct report_elements {
     /// Set where a text is asked for that is not as it stands: the piece must be parsed.
     mutable bool must_be_parsed = false;
 
-    std::string_view text_of(std::uint32_t place) const;
+    std::string_view text_of(std::uint32_t place) const {
+        if (!texts.empty()) {
+            return stripped(texts[place]);
+        }
+        const xml_element& e = all[place];
+        const std::string_view text = stripped({piece + e.text_begin, e.text_end - e.text_begin});
+        // What an element within leaves of the text is for the parser to say.
+        must_be_parsed = must_be_parsed || e.behind != place + 1 || holds(text, '&', '\r');
+        return text;
+    }
 };
 
 /// One of them, in which others may lie.
@@ -120,9 +137,7 @@ void for_each_element(const node& section, F&& f) {
             at = at.within();
             continue;
         }
-        if (!at.tag().name.empty()) {
-            f(at);
-        }
+        f(at);
         at = at.behind();
     }
 }

@@ -65,7 +65,7 @@ private:
     void put_cell(const element& e, cell_value cell) {
         note_faults(S::info.id, e);
         if (cell.state == reading_state::absent && cell.why == absence::blank) {
-            cell.why = absence_of(e.tag->not_value, e.tag->negative);
+            cell.why = e.tag->why;
         }
         palpated_ = palpated_ || cell.palpated;
         read::put_cell(set_, S{}, cell);

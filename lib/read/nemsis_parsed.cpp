@@ -31,6 +31,7 @@ void parsed_report::take(const pugi::xml_node& parent) {
         for (const pugi::xml_attribute& attribute : node.attributes()) {
             meaning.take_attribute(attribute.name(), attribute.value());
         }
+        meaning.settle();
         texts_.push_back(meaning.is_group ? std::string_view{} : text_of(node));
         all_.push_back({.tag = static_cast<std::uint32_t>(place)});
         take(node);

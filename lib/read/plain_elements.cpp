@@ -16,12 +16,11 @@ std::string_view local_name(std::string_view name) { return name.substr(name.rfi
 
 plain_elements::plain_elements(std::string_view element, std::string_view marked,
                                std::size_t deepest, std::size_t most_elements)
-    : element_(element),
-      marked_name_(marked),
-      deepest_(std::min(deepest, most)),
-      most_elements_(std::min(most_elements, most)) {
-    elements_.resize(1024);
-    open_.resize(deepest_ + 1);
+    : element_(element), marked_name_(marked) {
+    elements_.resize(std::min(most_elements, most) + 1);
+    last_element_ = elements_.data() + elements_.size() - 1;
+    open_.resize(std::min(deepest, most) + 1);
+    deepest_open_ = open_.data() + open_.size() - 1;
 }
 
 void plain_elements::begin(std::string_view start_tag, std::size_t at) {
@@ -63,81 +62,113 @@ bool plain_elements::has_pair(const char* text, std::size_t& at, std::size_t end
     return is_plain_;
 }
 
-bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, std::size_t end) {
-    marked_.clear();
-    if (at >= window_end_) {
-        mark_from(text, at, end);
-        if (!is_plain_) {
-            return false;
-        }
-    }
-    while (next_ < marks_.count && window_ + marks_.places[next_] < at) {
-        ++next_;
-    }
-    while (next_ + 1 < marks_.count || has_pair(text, at, end)) {
-        const char* const tag = text + window_ + marks_.places[next_];
-        const char* const last = text + window_ + marks_.places[next_ + 1];
-        if (*tag == '>') {
-            ++next_;  // of a text
-            continue;
-        }
-        at = static_cast<std::size_t>(tag - text);
-        const std::size_t length = static_cast<std::size_t>(last - tag) + 1;
-        const auto place = static_cast<std::uint32_t>(at - start);
-        if (*last != '>') {
-            return false;
-        }
-        if (tag[1] != '/') {
-            if (!take_start(tag, length, place)) {
-                return false;
-            }
-        } else if (depth_ == 0) {
-            const bool ends = end_tag_ == std::string_view(tag, length);
-            at += ends ? length : 0;
-            return ends;
-        } else if (!take_end(tag, length, place)) {
-            return false;
-        }
-        next_ += 2;
-    }
-    return false;
-}
+// What a walk changes at every tag. A local of walk(), so that its members stay in registers.
+struct plain_elements::walker {
+    plain_elements& of;
+    const char* piece;
+    const char* window;
+    const std::uint16_t* mark;  // the next
+    const std::uint16_t* marks_end;
+    xml_element* element;  // where the next element goes
+    std::uint32_t* open;   // and its number, where others may lie in it
 
-bool plain_elements::take_end(const char* tag, std::size_t length, std::uint32_t place) {
-    xml_element& ended = elements_[open_[depth_ - 1]];
-    const xml_tag& begun = tags_[ended.tag];
+    void see(const char* text) {
+        window = text + of.window_;
+        mark = of.marks_.places.data() + of.next_;
+        marks_end = of.marks_.places.data() + of.marks_.count;
+    }
+    void leave() {
+        of.next_ = static_cast<std::size_t>(mark - of.marks_.places.data());
+        of.count_ = static_cast<std::size_t>(element - of.elements_.data());
+        of.depth_ = static_cast<std::size_t>(open - of.open_.data());
+    }
+    bool take_end(const char* tag, std::size_t length);
+    bool take_start(const char* tag, std::size_t length);
+};
+
+[[gnu::always_inline]] inline bool plain_elements::walker::take_end(const char* tag,
+                                                                    std::size_t length) {
+    if (open == of.open_.data()) {
+        return false;
+    }
+    xml_element* const elements = of.elements_.data();
+    xml_element& ended = elements[open[-1]];
+    const xml_tag& begun = of.tags_[ended.tag];
     if (length != begun.name_length + std::size_t{3} ||
         !are_same(tag + 2, begun.bytes.data() + 1, begun.name_length)) {
         return false;
     }
-    ended.text_end = place;
-    ended.behind = static_cast<std::uint32_t>(count_);
-    --depth_;
+    ended.text_end = static_cast<std::uint32_t>(tag - piece);
+    ended.behind = static_cast<std::uint32_t>(element - elements);
+    --open;
     return true;
 }
 
-bool plain_elements::take_start(const char* tag, std::size_t length, std::uint32_t place) {
-    std::uint32_t known = tags_.find(tag, length);
+[[gnu::always_inline]] inline bool plain_elements::walker::take_start(const char* tag,
+                                                                      std::size_t length) {
+    std::uint32_t known = of.tags_.find(tag, length);
     if (known == xml_tags::none) {
-        known = add({tag, length});
+        known = of.add({tag, length});
         if (known == xml_tags::none) {
             return false;
         }
     }
-    const xml_tag& met = tags_[known];
-    const std::size_t depth = depth_ + (met.self_closing ? 0 : 1);
-    if (depth > deepest_ || count_ == most_elements_ || (met.is_watched && !note(met, place))) {
+    const xml_tag& met = of.tags_[known];
+    const auto begin = static_cast<std::uint32_t>(tag - piece);
+    const std::ptrdiff_t opens = met.self_closing ? 0 : 1;
+    if (open + opens > of.deepest_open_ || element == of.last_element_ ||
+        (met.is_watched && !of.note(met, begin))) {
         return false;
     }
-    if (count_ == elements_.size()) {
-        elements_.resize(2 * count_);
-    }
-    const auto text = place + static_cast<std::uint32_t>(length);
-    const auto number = static_cast<std::uint32_t>(count_++);
-    elements_[number] = {.tag = known, .text_begin = text, .text_end = text, .behind = number + 1};
-    open_[depth_] = number;
-    depth_ = depth;
+    const auto number = static_cast<std::uint32_t>(element - of.elements_.data());
+    const std::uint32_t text = begin + static_cast<std::uint32_t>(length);
+    *element++ = {.tag = known, .text_begin = text, .text_end = text, .behind = number + 1};
+    *open = number;
+    open += opens;
     return true;
+}
+
+bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, std::size_t end) {
+    marked_.clear();
+    if (at >= window_end_) {
+        mark_from(text, at, end);
+    }
+    while (next_ < marks_.count && window_ + marks_.places[next_] < at) {
+        ++next_;
+    }
+    walker on{.of = *this,
+              .piece = text + start,
+              .window = nullptr,
+              .mark = nullptr,
+              .marks_end = nullptr,
+              .element = elements_.data() + count_,
+              .open = open_.data() + depth_};
+    on.see(text);
+    while (is_plain_) {
+        if (on.marks_end - on.mark < 2) {
+            on.leave();
+            if (!has_pair(text, at, end)) {
+                return false;
+            }
+            on.see(text);
+        }
+        const char* const tag = on.window + on.mark[0];
+        const char* const last = on.window + on.mark[1];
+        if (*tag == '>') {
+            ++on.mark;  // of a text
+            continue;
+        }
+        const std::size_t length = static_cast<std::size_t>(last - tag) + 1;
+        if (*last != '>' ||
+            !(tag[1] == '/' ? on.take_end(tag, length) : on.take_start(tag, length))) {
+            on.leave();
+            const bool ends = depth_ == 0 && end_tag_ == std::string_view(tag, length);
+            at = static_cast<std::size_t>(tag - text) + (ends ? length : 0);
+            return ends;
+        }
+        on.mark += 2;
+    }
+    return false;
 }
 
 std::uint32_t plain_elements::add(std::string_view tag) {

@@ -34,6 +34,8 @@ public:
     /// ones is not walked to its end.
     plain_elements(std::string_view element, std::string_view marked, std::size_t deepest,
                    std::size_t most_elements);
+    plain_elements(const plain_elements&) = delete;
+    plain_elements& operator=(const plain_elements&) = delete;
 
     /// The name of the document's first element: one of that name is not walked over.
     void know_root(std::string_view name) { root_ = name; }
@@ -59,25 +61,25 @@ public:
     std::span<const std::uint32_t> marked() const { return marked_; }
 
 private:
+    struct walker;
+
     void mark_from(const char* text, std::size_t from, std::size_t end);
     bool has_pair(const char* text, std::size_t& at, std::size_t end);
-    bool take_end(const char* tag, std::size_t length, std::uint32_t place);
-    bool take_start(const char* tag, std::size_t length, std::uint32_t place);
     bool note(const xml_tag& tag, std::uint32_t place);
     std::uint32_t add(std::string_view tag);
 
     std::string element_;
     std::string marked_name_;
     std::string root_{};
-    std::size_t deepest_;
-    std::size_t most_elements_;
     xml_tags tags_{};
 
     bool is_plain_ = false;
     std::string end_tag_{};  // of the piece
     std::vector<xml_element> elements_{};
+    xml_element* last_element_ = nullptr;  // there is no room for it
     std::size_t count_ = 0;
     std::vector<std::uint32_t> open_{};  // elements, each within the one before
+    std::uint32_t* deepest_open_ = nullptr;
     std::size_t depth_ = 0;
     std::vector<std::uint32_t> marked_{};
 

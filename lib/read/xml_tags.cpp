@@ -7,7 +7,7 @@
 namespace vitalproof::read {
 
 std::uint32_t xml_tags::add(std::string_view tag) {
-    if (tags_.size() == most || tag.size() > xml_tag::longest) {
+    if (count_ == most || tag.size() > xml_tag::longest) {
         return none;
     }
     const plain_tag plain = take_apart(tag, [](std::string_view, std::string_view) {});
@@ -18,18 +18,19 @@ std::uint32_t xml_tags::add(std::string_view tag) {
     while (places_[slot] != 0) {
         slot = (slot + 1) & (slots - 1);
     }
-    xml_tag& taken = tags_.emplace_back();
+    xml_tag& taken = tags_[count_++];
+    taken = {};
     std::ranges::copy(tag, taken.bytes.begin());
     taken.length = static_cast<std::uint8_t>(tag.size());
     taken.name_length = static_cast<std::uint8_t>(plain.name.size());
     taken.self_closing = plain.self_closing;
-    places_[slot] = static_cast<std::uint16_t>(tags_.size());
-    return static_cast<std::uint32_t>(tags_.size() - 1);
+    places_[slot] = static_cast<std::uint16_t>(count_);
+    return static_cast<std::uint32_t>(count_ - 1);
 }
 
 void xml_tags::make_room() {
-    if (tags_.size() > most / 2) {
-        tags_.clear();
+    if (count_ > most / 2) {
+        count_ = 0;
         places_.fill(0);
         ++generation_;
     }

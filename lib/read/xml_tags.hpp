@@ -9,12 +9,28 @@
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
+#include <memory>
+#include <span>
 #include <string_view>
-#include <vector>
 
 namespace vitalproof::read {
 
-/// Whether the first `length` bytes of two texts are the same; at most 64, and 64 must be readable.
+/// One tag: a line of the cache.
+struct alignas(64) xml_tag {
+    static constexpr std::size_t longest = 60;
+
+    std::uint8_t length = 0;
+    std::uint8_t name_length = 0;  ///< with its prefix; the name begins behind the '<'
+    bool self_closing = false;
+    bool is_watched = false;  ///< as its owner has it
+    std::array<char, longest> bytes{};
+
+    std::string_view text() const { return {bytes.data(), length}; }
+    std::string_view qualified_name() const { return {bytes.data() + 1, name_length}; }
+};
+
+/// Whether the first bytes of two texts are the same: at most as many as the longest tag has, all
+/// of which must be readable.
 inline bool are_same(const char* one, const char* other, std::size_t length) {
 #if defined(__SSE2__)
     // Without a branch on the length, which is hard to foresee.
@@ -24,31 +40,18 @@ inline bool are_same(const char* one, const char* other, std::size_t length) {
                            _mm_loadu_si128(reinterpret_cast<const __m128i*>(other + at)));
         return std::uint64_t{static_cast<std::uint32_t>(_mm_movemask_epi8(equal))} << at;
     };
-    const std::uint64_t all = same(0) | same(16) | same(32) | same(48);
-    return length == 0 || (~all << (64 - length)) == 0;
+    const std::uint64_t all = same(0) | same(16) | same(32) | same(44);
+    return ((all + 1) & ((std::uint64_t{1} << length) - 1)) == 0;
 #else
     return std::memcmp(one, other, length) == 0;
 #endif
 }
 
-struct xml_tag {
-    static constexpr std::size_t longest = 64;
-
-    /// The tag, from '<' to '>', and zeroes: as many bytes can be read from its name on.
-    std::array<char, 2 * longest> bytes{};
-    std::uint8_t length = 0;
-    std::uint8_t name_length = 0;  ///< with its prefix; the name begins behind the '<'
-    bool self_closing = false;
-    bool is_watched = false;  ///< as its owner has it
-
-    std::string_view text() const { return {bytes.data(), length}; }
-    std::string_view qualified_name() const { return {bytes.data() + 1, name_length}; }
-};
-
 class xml_tags {
 public:
     static constexpr std::uint32_t none = ~std::uint32_t{0};
-    xml_tags() { tags_.reserve(most); }
+
+    xml_tags() : tags_(std::make_unique<xml_tag[]>(most + 1)) {}
 
     /// The place of a tag of so many bytes, from '<' to '>'; none where it was not met before. As
     /// many bytes as the longest tag has must be readable.
@@ -63,17 +66,18 @@ public:
     /// How often all was forgotten.
     std::uint64_t generation() const { return generation_; }
 
-    const std::vector<xml_tag>& all() const { return tags_; }
+    std::span<const xml_tag> all() const { return {tags_.get(), count_}; }
     const xml_tag& operator[](std::uint32_t place) const { return tags_[place]; }
     xml_tag& operator[](std::uint32_t place) { return tags_[place]; }
 
 private:
     static constexpr std::size_t most = 2048;
-    static constexpr std::size_t slots = 4 * most;
+    static constexpr std::size_t slots = 2 * most;
 
     static std::size_t slot_of(const char* tag, std::size_t length);
 
-    std::vector<xml_tag> tags_{};
+    std::unique_ptr<xml_tag[]> tags_;  // and one behind them, so that it can be read
+    std::size_t count_ = 0;
     std::array<std::uint16_t, slots> places_{};  // plus one; 0 where empty
     std::uint64_t generation_ = 0;
 };
@@ -91,9 +95,8 @@ inline std::size_t xml_tags::slot_of(const char* tag, std::size_t length) {
         std::memcpy(&second, tag + (length < 16 ? length - 8 : 8), 8);
         std::memcpy(&last, tag + length - 8, 8);
     }
-    const std::uint64_t mixed =
-        (((first * odd) ^ second) * odd ^ last ^ (std::uint64_t{length} << 56)) * odd;
-    return static_cast<std::size_t>(mixed >> 51) & (slots - 1);
+    const std::uint64_t mixed = ((first * odd) ^ second) * odd ^ last;
+    return static_cast<std::size_t>((mixed * odd) >> 52) & (slots - 1);
 }
 
 inline std::uint32_t xml_tags::find(const char* tag, std::size_t length) const {
