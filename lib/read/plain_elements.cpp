@@ -71,6 +71,7 @@ struct plain_elements::walker {
     const std::uint16_t* marks_end;
     xml_element* element;  // where the next element goes
     std::uint32_t* open;   // and its number, where others may lie in it
+    std::uint32_t last_tag = 0;
 
     void see(const char* text) {
         window = text + of.window_;
@@ -106,13 +107,14 @@ struct plain_elements::walker {
 
 [[gnu::always_inline]] inline bool plain_elements::walker::take_start(const char* tag,
                                                                       std::size_t length) {
-    std::uint32_t known = of.tags_.find(tag, length);
+    std::uint32_t known = of.tags_.find_behind(last_tag, tag, length);
     if (known == xml_tags::none) {
         known = of.add({tag, length});
         if (known == xml_tags::none) {
             return false;
         }
     }
+    last_tag = known;
     const xml_tag& met = of.tags_[known];
     const auto begin = static_cast<std::uint32_t>(tag - piece);
     const std::ptrdiff_t opens = met.self_closing ? 0 : 1;

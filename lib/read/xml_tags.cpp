@@ -19,7 +19,6 @@ std::uint32_t xml_tags::add(std::string_view tag) {
         slot = (slot + 1) & (slots - 1);
     }
     xml_tag& taken = tags_[count_++];
-    taken = {};
     std::ranges::copy(tag, taken.bytes.begin());
     taken.length = static_cast<std::uint8_t>(tag.size());
     taken.name_length = static_cast<std::uint8_t>(plain.name.size());
@@ -30,6 +29,7 @@ std::uint32_t xml_tags::add(std::string_view tag) {
 
 void xml_tags::make_room() {
     if (count_ > most / 2) {
+        std::fill_n(tags_.get(), count_, xml_tag{});
         count_ = 0;
         places_.fill(0);
         ++generation_;

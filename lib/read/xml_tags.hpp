@@ -17,12 +17,13 @@ namespace vitalproof::read {
 
 /// One tag: a line of the cache.
 struct alignas(64) xml_tag {
-    static constexpr std::size_t longest = 60;
+    static constexpr std::size_t longest = 58;
 
     std::uint8_t length = 0;
     std::uint8_t name_length = 0;  ///< with its prefix; the name begins behind the '<'
     bool self_closing = false;
     bool is_watched = false;  ///< as its owner has it
+    std::uint16_t after = 0;  ///< the tag that came behind it the time before
     std::array<char, longest> bytes{};
 
     std::string_view text() const { return {bytes.data(), length}; }
@@ -33,14 +34,17 @@ struct alignas(64) xml_tag {
 /// of which must be readable.
 inline bool are_same(const char* one, const char* other, std::size_t length) {
 #if defined(__SSE2__)
-    // Without a branch on the length, which is hard to foresee.
     const auto same = [one, other](unsigned at) {
         const __m128i equal =
             _mm_cmpeq_epi8(_mm_loadu_si128(reinterpret_cast<const __m128i*>(one + at)),
                            _mm_loadu_si128(reinterpret_cast<const __m128i*>(other + at)));
         return std::uint64_t{static_cast<std::uint32_t>(_mm_movemask_epi8(equal))} << at;
     };
-    const std::uint64_t all = same(0) | same(16) | same(32) | same(44);
+    if (length <= 32) {
+        const std::uint64_t half = same(0) | same(16);
+        return ((half + 1) & ((std::uint64_t{1} << length) - 1)) == 0;
+    }
+    const std::uint64_t all = same(0) | same(16) | same(32) | same(42);
     return ((all + 1) & ((std::uint64_t{1} << length) - 1)) == 0;
 #else
     return std::memcmp(one, other, length) == 0;
@@ -56,6 +60,9 @@ public:
     /// The place of a tag of so many bytes, from '<' to '>'; none where it was not met before. As
     /// many bytes as the longest tag has must be readable.
     std::uint32_t find(const char* tag, std::size_t length) const;
+
+    /// The same, and quicker, where the tag that came behind `last` the time before comes again.
+    std::uint32_t find_behind(std::uint32_t last, const char* tag, std::size_t length);
 
     /// Takes a new tag apart and in; none where it is not plain, or there is no room.
     std::uint32_t add(std::string_view tag);
@@ -74,6 +81,9 @@ private:
     static constexpr std::size_t most = 2048;
     static constexpr std::size_t slots = 2 * most;
 
+    bool is_same(std::uint32_t place, const char* tag, std::size_t length) const {
+        return tags_[place].length == length && are_same(tags_[place].bytes.data(), tag, length);
+    }
     static std::size_t slot_of(const char* tag, std::size_t length);
 
     std::unique_ptr<xml_tag[]> tags_;  // and one behind them, so that it can be read
@@ -105,11 +115,20 @@ inline std::uint32_t xml_tags::find(const char* tag, std::size_t length) const {
         if (place == 0) {
             return none;
         }
-        const xml_tag& known = tags_[place - 1];
-        if (known.length == length && are_same(known.bytes.data(), tag, length)) {
+        if (is_same(place - 1, tag, length)) {
             return place - 1;
         }
     }
+}
+
+inline std::uint32_t xml_tags::find_behind(std::uint32_t last, const char* tag,
+                                           std::size_t length) {
+    std::uint32_t place = tags_[last].after;
+    if (!is_same(place, tag, length)) {
+        place = find(tag, length);
+        tags_[last].after = static_cast<std::uint16_t>(place == none ? 0 : place);
+    }
+    return place;
 }
 
 }  // namespace vitalproof::read
