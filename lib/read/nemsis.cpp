@@ -2,10 +2,9 @@
 
 #include "read/digesting_source.hpp"
 #include "read/form_checking_source.hpp"
+#include "read/nemsis_parsed.hpp"
 #include "read/nemsis_report.hpp"
 #include "read/text_source.hpp"
-
-#include <pugixml.hpp>
 
 namespace vitalproof::read {
 
@@ -44,7 +43,11 @@ public:
 
 private:
     void take(const xml_piece& piece);
-    void take_report(const xml_piece& piece);
+    bool take_plain(const xml_piece& piece);
+    nemsis::report_outcome read(const xml_piece& piece, const nemsis::report_elements& elements,
+                                nemsis::group_lines& parted);
+    void account_for(const xml_piece& piece, const nemsis::report_outcome& read,
+                     std::span<const std::uint64_t> astray);
     void refuse(const xml_piece& piece, std::string reason, std::string_view remedy);
     void refuse_groups(std::span<const std::uint64_t> lines, std::string_view reason,
                        std::string_view remedy);
@@ -61,7 +64,8 @@ private:
     std::optional<form_checking_source> form_;
     xml_splitter splitter_;
     delimited_outcome outcome_{};
-    pugi::xml_document document_;
+    nemsis::plain_report plain_{};
+    nemsis::parsed_report parsed_{};
     care_report report_{};
     std::uint64_t reports_met_ = 0;
 };
@@ -72,32 +76,48 @@ void nemsis_reader::take(const xml_piece& piece) {
         refuse_fault(piece);
         return;
     }
-    constexpr unsigned how = pugi::parse_cdata | pugi::parse_escapes | pugi::parse_eol;
-    const auto parsed = document_.load_buffer_inplace(piece.text.data(), piece.text.size(), how,
-                                                      pugi::encoding_utf8);
-    if (!parsed) {
-        refuse(piece, "the report is not well-formed XML: " + std::string(parsed.description()),
-               "export the report again");
+    if (piece.plain != nullptr && take_plain(piece)) {
         return;
     }
-    take_report(piece);
+    if (const std::string wrong = parsed_.parse(piece.text); !wrong.empty()) {
+        refuse(piece, "the report is not well-formed XML: " + wrong, "export the report again");
+        return;
+    }
+    nemsis::group_lines parted;
+    const auto outcome = read(piece, parsed_.elements(), parted);
+    account_for(piece, outcome, parted.astray);
 }
 
-void nemsis_reader::take_report(const xml_piece& piece) {
+// Whether all that is read of it is plain.
+bool nemsis_reader::take_plain(const xml_piece& piece) {
+    const nemsis::report_elements elements = plain_.elements_of(*piece.plain, piece.text);
+    nemsis::group_lines parted;
+    const auto outcome = read(piece, elements, parted);
+    if (!elements.must_be_parsed) {
+        account_for(piece, outcome, parted.astray);
+    }
+    return !elements.must_be_parsed;
+}
+
+nemsis::report_outcome nemsis_reader::read(const xml_piece& piece,
+                                           const nemsis::report_elements& elements,
+                                           nemsis::group_lines& parted) {
     report_.id.clear();
     report_.crew.clear();
     report_.incident.clear();
     report_.age.reset();
     report_.known = {};
     report_.sets.clear();
-    const pugi::xml_node element = document_.first_child();
-    nemsis::group_lines parted;
     std::span<const std::uint64_t> lines = piece.marked_lines;
-    if (!nemsis::are_all_in_place(element, lines)) {
-        parted = nemsis::part_lines(element, lines);
+    if (!nemsis::are_all_in_place(elements, lines)) {
+        parted = nemsis::part_lines(elements, lines);
         lines = parted.in_place;
     }
-    const auto read = nemsis::read_report(element, options_.co2, lines, report_);
+    return nemsis::read_report(elements, options_.co2, lines, report_);
+}
+
+void nemsis_reader::account_for(const xml_piece& piece, const nemsis::report_outcome& read,
+                                std::span<const std::uint64_t> astray) {
     if (!read.has_identifier) {
         refuse(piece, "the report has no record number (eRecord.01)",
                "give it the number by which its agency knows it");
@@ -105,7 +125,7 @@ void nemsis_reader::take_report(const xml_piece& piece) {
     }
     outcome_.rows_examined += read.examined;
     outcome_.rows_other += read.other;
-    refuse_groups(parted.astray, "these vital signs do not stand in a section eVitals of their own",
+    refuse_groups(astray, "these vital signs do not stand in a section eVitals of their own",
                   "export the report again");
     const auto say = [&](tally_of_lines& tally, std::uint64_t count) {
         for (std::uint64_t i = 0; i < count; ++i) {

@@ -11,87 +11,96 @@ namespace vitalproof::read::nemsis {
 
 namespace {
 
-constexpr std::int64_t ten_minutes = 600;
-
-std::optional<set_time> time_in(const pugi::xml_node& node) {
-    const timestamp time = read_timestamp(element_of(node).text);
+std::optional<set_time> time_in(std::string_view text) {
+    const timestamp time = read_timestamp(text);
     return time.kind == time_kind::clock ? std::optional(time.time) : std::nullopt;
 }
 
 // A value, or a reason why there is none.
 bool is_answer(const element& e) {
-    return !e.text.empty() || !e.negative.empty() || !e.not_value.empty();
-}
-
-// Seconds from `from` to `to`; positive where `to` is later.
-std::int64_t seconds_between(const set_time& from, const set_time& to) {
-    return seconds_of(to) - seconds_of(from);
-}
-
-// Whether any of these moments had come when the set was taken.
-bool had_begun(const std::vector<set_time>& moments, const set_time& taken) {
-    return std::ranges::any_of(moments,
-                               [&](const set_time& at) { return seconds_between(at, taken) >= 0; });
+    return !e.text.empty() || !e.tag->negative.empty() || !e.tag->not_value.empty();
 }
 
 }  // namespace
 
-void call_reader::read(std::string_view name, const pugi::xml_node& section) {
-    if (name == "eTimes") {
-        read_times(section);
-    } else if (name == "eArrest") {
-        read_arrest(section);
-    } else if (name == "eAirway") {
-        read_airway(section);
-    } else if (name == "eProcedures") {
-        for (const pugi::xml_node& group : section.children()) {
-            read_procedure(group);
-        }
-    } else if (name == "eMedications") {
-        for (const pugi::xml_node& group : section.children()) {
-            read_medication(group);
-        }
-    } else if (name == "eSituation") {
-        read_situation(section);
-    } else if (name == "eExam") {
-        read_exam(section);
-    } else if (name == "eDisposition" || name == "eResponse" || name == "eHistory") {
-        read_disposition(section);
+void call_reader::read(const node& section) {
+    switch (section.id()) {
+        case "eTimes"_name:
+            read_times(section);
+            break;
+        case "eArrest"_name:
+            read_arrest(section);
+            break;
+        case "eAirway"_name:
+            read_airway(section);
+            break;
+        case "eProcedures"_name:
+            for (const node& group : children(section)) {
+                read_procedure(group);
+            }
+            break;
+        case "eMedications"_name:
+            for (const node& group : children(section)) {
+                read_medication(group);
+            }
+            break;
+        case "eSituation"_name:
+            read_situation(section);
+            break;
+        case "eExam"_name:
+            read_exam(section);
+            break;
+        case "eDisposition"_name:
+        case "eResponse"_name:
+        case "eHistory"_name:
+            read_disposition(section);
+            break;
+        default:
+            break;
     }
 }
 
-void call_reader::read_times(const pugi::xml_node& section) {
-    static constexpr std::array<std::string_view, call_time_count> elements{
-        "eTimes.03", "eTimes.05", "eTimes.06", "eTimes.07",
-        "eTimes.09", "eTimes.11", "eTimes.12", "eTimes.13"};
-    for_each_element(section, [&](std::string_view name, const pugi::xml_node& node) {
-        const auto found = std::ranges::find(elements, name);
+void call_reader::read_times(const node& section) {
+    static constexpr std::array<name_id, call_time_count> elements{
+        "eTimes.03"_name, "eTimes.05"_name, "eTimes.06"_name, "eTimes.07"_name,
+        "eTimes.09"_name, "eTimes.11"_name, "eTimes.12"_name, "eTimes.13"_name};
+    for_each_element(section, [&](const node& at) {
+        const auto found = std::ranges::find(elements, at.id());
         if (found != elements.end()) {
-            call_.times[static_cast<std::size_t>(found - elements.begin())] = time_in(node);
+            call_.times[static_cast<std::size_t>(found - elements.begin())] = time_in(at.text());
         }
     });
 }
 
-void call_reader::read_arrest(const pugi::xml_node& section) {
-    for_each_element(section, [&](std::string_view name, const pugi::xml_node& node) {
-        const std::string_view code = element_of(node).text;
-        if (name == "eArrest.01") {
-            arrest_ = is_arrest(code);
-            before_arrival_ = code == arrest_before_arrival;
-        } else if (name == "eArrest.03") {
-            compressions_begun_ = compressions_begun_ || code == compressions_begun;
-            resuscitated_ = resuscitated_ || is_resuscitation(code);
-        } else if (name == "eArrest.12") {
-            pulse_returned_ =
-                pulse_returned_.value_or(false) ? pulse_returned_ : did_pulse_return(code);
-        } else if (name == "eArrest.14") {
-            arrest_at_ = time_in(node);
-        } else if (name == "eArrest.15") {
-            resuscitation_ended_at_ = time_in(node);
-        } else if (name == "eArrest.16") {
-            ended_by_pulse_ = code == ended_by_pulse;
-        } else if (name == "eArrest.18") {
-            expired_ = code == expired_in_the_field;
+void call_reader::read_arrest(const node& section) {
+    for_each_element(section, [&](const node& at) {
+        switch (at.id()) {
+            case "eArrest.01"_name:
+                arrest_ = is_arrest(at.text());
+                before_arrival_ = at.text() == arrest_before_arrival;
+                break;
+            case "eArrest.03"_name:
+                compressions_begun_ = compressions_begun_ || at.text() == compressions_begun;
+                resuscitated_ = resuscitated_ || is_resuscitation(at.text());
+                break;
+            case "eArrest.12"_name:
+                pulse_returned_ =
+                    pulse_returned_.value_or(false) ? pulse_returned_ : did_pulse_return(at.text());
+                break;
+            case "eArrest.14"_name:
+                arrest_at_ = time_in(at.text());
+                break;
+            case "eArrest.15"_name:
+                resuscitation_ended_at_ = time_in(at.text());
+                break;
+            case "eArrest.16"_name:
+                ended_by_pulse_ = at.text() == ended_by_pulse;
+                break;
+            case "eArrest.18"_name:
+                expired_ = at.text() == expired_in_the_field;
+                break;
+            default:
+                break;
         }
     });
     if (arrest_.value_or(false)) {
@@ -106,103 +115,112 @@ void call_reader::read_arrest(const pugi::xml_node& section) {
 }
 
 // A group holds its confirmations as groups of their own.
-void call_reader::read_airway(const pugi::xml_node& section) {
-    for (const pugi::xml_node& node : section.children()) {
-        const std::string_view name = local_name(node);
-        if (name == "eAirway.ConfirmationGroup") {
-            read_confirmation(node);
-        } else if (name == "eAirway.AirwayGroup") {
-            read_airway(node);
-        } else if (name == "eAirway.10") {
-            if (const auto at = time_in(node)) {
-                add(event_kind::airway_attempt, at);
+void call_reader::read_airway(const node& section) {
+    for (const node& at : children(section)) {
+        if (at.id() == "eAirway.ConfirmationGroup"_name) {
+            read_confirmation(at);
+        } else if (at.id() == "eAirway.AirwayGroup"_name) {
+            read_airway(at);
+        } else if (at.id() == "eAirway.10"_name) {
+            if (const auto attempted = time_in(at.text())) {
+                add(event_kind::airway_attempt, attempted);
             }
         }
     }
 }
 
-void call_reader::read_confirmation(const pugi::xml_node& group) {
-    std::optional<set_time> at;
-    for_each_element(group, [&](std::string_view name, const pugi::xml_node& node) {
-        if (name == "eAirway.02") {
-            at = time_in(node);
+void call_reader::read_confirmation(const node& group) {
+    std::optional<set_time> confirmed;
+    for_each_element(group, [&](const node& at) {
+        if (at.id() == "eAirway.02"_name) {
+            confirmed = time_in(at.text());
         }
     });
-    if (!at) {
+    if (!confirmed) {
         return;
     }
-    add(event_kind::tube_confirmed, at);
-    tubes_.push_back(*at);
-    for_each_element(group, [&](std::string_view name, const pugi::xml_node& node) {
-        const event_kind how = confirmation(element_of(node).text);
-        if (name == "eAirway.04" && how != event_kind::tube_confirmed) {
-            add(how, at);
+    add(event_kind::tube_confirmed, confirmed);
+    tubes_.push_back(*confirmed);
+    for_each_element(group, [&](const node& at) {
+        if (at.id() == "eAirway.04"_name) {
+            const event_kind how = confirmation(at.text());
+            if (how != event_kind::tube_confirmed) {
+                add(how, confirmed);
+            }
         }
     });
 }
 
-void call_reader::read_situation(const pugi::xml_node& section) {
+void call_reader::read_situation(const node& section) {
     call_.holds.last_known_well = false;
-    for_each_element(section, [&](std::string_view name, const pugi::xml_node& node) {
-        const element e = element_of(node);
-        if (name == "eSituation.02" && e.text == yes_not_unknown) {
-            call_.add(complaint::injury);
-        } else if (name == "eSituation.09" || name == "eSituation.11" || name == "eSituation.12") {
-            call_.complaints |= complaints_of(e.text);
-            carbon_monoxide_ = carbon_monoxide_ || is_carbon_monoxide(e.text);
-        } else if (name == "eSituation.18") {
-            call_.holds.last_known_well = is_answer(e);
+    for_each_element(section, [&](const node& at) {
+        switch (at.id()) {
+            case "eSituation.02"_name:
+                if (at.text() == yes_not_unknown) {
+                    call_.add(complaint::injury);
+                }
+                break;
+            case "eSituation.09"_name:
+            case "eSituation.11"_name:
+            case "eSituation.12"_name:
+                call_.complaints |= complaints_of(at.text());
+                carbon_monoxide_ = carbon_monoxide_ || is_carbon_monoxide(at.text());
+                break;
+            case "eSituation.18"_name:
+                call_.holds.last_known_well = is_answer(at.content());
+                break;
+            default:
+                break;
         }
     });
 }
 
-void call_reader::read_exam(const pugi::xml_node& section) {
-    for_each_element(section, [&](std::string_view name, const pugi::xml_node& node) {
+void call_reader::read_exam(const node& section) {
+    for_each_element(section, [&](const node& at) {
         // By kilograms, or by the length of the child against a tape.
-        if (name == "eExam.01" || name == "eExam.02") {
-            call_.holds.weight = call_.holds.weight.value_or(false) || is_answer(element_of(node));
+        if (at.id() == "eExam.01"_name || at.id() == "eExam.02"_name) {
+            call_.holds.weight = call_.holds.weight.value_or(false) || is_answer(at.content());
         }
     });
 }
 
-void call_reader::read_pain(const pugi::xml_node& vital_signs) {
-    for_each_element(vital_signs, [&](std::string_view name, const pugi::xml_node& node) {
-        if (name == "eVitals.27") {
+void call_reader::read_pain(const node& vital_signs) {
+    for_each_element(vital_signs, [&](const node& at) {
+        if (at.id() == "eVitals.27"_name) {
             call_.holds.pain_score =
-                call_.holds.pain_score.value_or(false) || is_answer(element_of(node));
+                call_.holds.pain_score.value_or(false) || is_answer(at.content());
         }
     });
 }
 
-void call_reader::read_procedure(const pugi::xml_node& group) {
-    std::optional<set_time> at;
+void call_reader::read_procedure(const node& group) {
+    std::optional<set_time> done;
     const procedure* what = nullptr;
     bool succeeded = false;
     bool prior = false;
-    for_each_element(group, [&](std::string_view name, const pugi::xml_node& node) {
-        const element e = element_of(node);
-        if (name == "eProcedures.01") {
-            at = time_in(node);
-        } else if (name == "eProcedures.02") {
-            prior = e.text == yes;
-        } else if (name == "eProcedures.03" && e.negative.empty()) {
-            what = find_procedure(e.text);
-        } else if (name == "eProcedures.06") {
-            succeeded = e.text == yes;
+    for_each_element(group, [&](const node& at) {
+        if (at.id() == "eProcedures.01"_name) {
+            done = time_in(at.text());
+        } else if (at.id() == "eProcedures.02"_name) {
+            prior = at.text() == yes;
+        } else if (at.id() == "eProcedures.03"_name && at.tag().negative.empty()) {
+            what = find_procedure(at.text());
+        } else if (at.id() == "eProcedures.06"_name) {
+            succeeded = at.text() == yes;
         }
     });
     if (what == nullptr) {
         return;
     }
     if (what->tube) {
-        add(event_kind::airway_attempt, at, prior);
+        add(event_kind::airway_attempt, done, prior);
     }
     if (what->treatment) {
-        add(event_kind::treatment, at, prior);
+        add(event_kind::treatment, done, prior);
     }
     const auto note = [&](bool applies, std::vector<set_time>& moments) {
-        if (applies && at) {
-            moments.push_back(*at);
+        if (applies && done) {
+            moments.push_back(*done);
         }
     };
     note(what->tube && succeeded, tubes_);
@@ -212,144 +230,56 @@ void call_reader::read_procedure(const pugi::xml_node& group) {
     note(what->pacing, pacing_);
 }
 
-void call_reader::read_medication(const pugi::xml_node& group) {
-    std::optional<set_time> at;
+void call_reader::read_medication(const node& group) {
+    std::optional<set_time> when;
     std::optional<drug> given;
     bool prior = false;
-    for_each_element(group, [&](std::string_view name, const pugi::xml_node& node) {
-        const element e = element_of(node);
-        if (name == "eMedications.01") {
-            at = time_in(node);
-        } else if (name == "eMedications.02") {
-            prior = e.text == yes;
-        } else if (name == "eMedications.03" && e.negative.empty()) {
-            given = find_drug(e.text);
+    for_each_element(group, [&](const node& at) {
+        if (at.id() == "eMedications.01"_name) {
+            when = time_in(at.text());
+        } else if (at.id() == "eMedications.02"_name) {
+            prior = at.text() == yes;
+        } else if (at.id() == "eMedications.03"_name && at.tag().negative.empty()) {
+            given = find_drug(at.text());
         }
     });
     if (!given) {
         return;
     }
-    add(given->what, at, prior);
-    if (given->oxygen && at) {
-        oxygen_.push_back(*at);
+    add(given->what, when, prior);
+    if (given->oxygen && when) {
+        oxygen_.push_back(*when);
     }
 }
 
-void call_reader::read_disposition(const pugi::xml_node& section) {
-    for_each_element(section, [&](std::string_view name, const pugi::xml_node& node) {
-        const std::string_view code = element_of(node).text;
-        if (name == "eDisposition.27") {
-            no_patient_ = is_no_patient(code);
-        } else if (name == "eDisposition.28") {
-            refused_ = refused_ || is_refused(code);
-        } else if (name == "eDisposition.30") {
-            refused_ = refused_ || is_refused(code);
-            transported_ = is_transported(code);
-            not_transported_ = code == no_transport;
-        } else if (name == "eResponse.05") {
-            between_hospitals_ = code == between_hospitals;
-        } else if (name == "eHistory.08") {
-            assist_device_ = assist_device_ || code == assist_device_worn;
-            chronic_lung_ = chronic_lung_ || is_chronic_lung(code);
-        } else if (name == "eHistory.18") {
-            pregnant_ = is_pregnant(code);
+void call_reader::read_disposition(const node& section) {
+    for_each_element(section, [&](const node& at) {
+        switch (at.id()) {
+            case "eDisposition.27"_name:
+                no_patient_ = is_no_patient(at.text());
+                break;
+            case "eDisposition.28"_name:
+                refused_ = refused_ || is_refused(at.text());
+                break;
+            case "eDisposition.30"_name:
+                refused_ = refused_ || is_refused(at.text());
+                transported_ = is_transported(at.text());
+                not_transported_ = at.text() == no_transport;
+                break;
+            case "eResponse.05"_name:
+                between_hospitals_ = at.text() == between_hospitals;
+                break;
+            case "eHistory.08"_name:
+                assist_device_ = assist_device_ || at.text() == assist_device_worn;
+                chronic_lung_ = chronic_lung_ || is_chronic_lung(at.text());
+                break;
+            case "eHistory.18"_name:
+                pregnant_ = is_pregnant(at.text());
+                break;
+            default:
+                break;
         }
     });
-}
-
-void call_reader::settle(care_report& report) {
-    settle_disposition();
-    const auto state = [&](fact which, bool holds) {
-        if (holds) {
-            report.known.state(which, true);
-        }
-    };
-    state(fact::assist_device, assist_device_);
-    state(fact::carbon_monoxide, carbon_monoxide_);
-    state(fact::chronic_lung, chronic_lung_);
-    state(fact::pregnant, pregnant_.value_or(false));
-    for (vital_set& set : report.sets) {
-        settle_arrest(set);
-        if (set.taken_at) {
-            settle_devices(set);
-            settle_events(set);
-        }
-    }
-}
-
-void call_reader::settle_disposition() {
-    call_.ended = no_patient_                 ? disposition::no_patient
-                  : expired_ && !transported_ ? resuscitated_ ? disposition::resuscitation_ended
-                                                              : disposition::dead_on_scene
-                  : refused_                  ? disposition::refused
-                  : transported_ && between_hospitals_ ? disposition::transferred
-                  : transported_                       ? disposition::transported
-                  : not_transported_                   ? disposition::not_transported
-                                                       : disposition::unknown;
-}
-
-// What a set says of itself, as by its rhythm, stays.
-void call_reader::settle_arrest(vital_set& set) const {
-    if (!arrest_ || set.known.known(fact::arrest)) {
-        return;
-    }
-    if (!*arrest_) {
-        set.known.state(fact::arrest, false);
-        return;
-    }
-    const bool lasted = pulse_returned_ && !*pulse_returned_;
-    if (before_arrival_ && lasted) {
-        set.known.state(fact::arrest, true);  // from before the first set to the last
-        return;
-    }
-    if (!set.taken_at || !arrest_at_) {
-        return;  // in arrest at some time: whether in this set's is not known
-    }
-    if (seconds_between(*arrest_at_, *set.taken_at) < 0) {
-        set.known.state(fact::arrest, false);
-        return;
-    }
-    if (lasted) {
-        set.known.state(fact::arrest, true);
-    } else if (pulse_returned_ && ended_by_pulse_ && resuscitation_ended_at_) {
-        const bool before = seconds_between(*set.taken_at, *resuscitation_ended_at_) > 0;
-        set.known.state(fact::arrest, before);
-    }
-}
-
-void call_reader::settle_devices(vital_set& set) const {
-    const auto state = [&](fact which, const std::vector<set_time>& moments) {
-        if (!set.known.known(which) && had_begun(moments, *set.taken_at)) {
-            set.known.state(which, true);
-        }
-    };
-    state(fact::airway_tube, tubes_);
-    state(fact::ventilated, ventilations_);
-    state(fact::oxygen, oxygen_);
-    state(fact::paced, pacing_);
-    if (set.known.is(fact::arrest) &&
-        (compressions_begun_ || had_begun(compressions_, *set.taken_at))) {
-        set.known.state(fact::compressions, true);
-    }
-}
-
-void call_reader::settle_events(vital_set& set) const {
-    for (const care_event& event : call_.events) {
-        if (!event.at) {
-            continue;
-        }
-        const std::int64_t since = seconds_between(*event.at, *set.taken_at);
-        const bool near = since >= -ten_minutes && since <= ten_minutes;
-        const bool just_before = since >= 0 && since <= ten_minutes;
-        const bool about_airway = event.what == event_kind::sedation ||
-                                  event.what == event_kind::airway_attempt ||
-                                  event.what == event_kind::tube_confirmed;
-        if (is_treatment(event.what) && just_before) {
-            set.known.state(fact::treated, true);
-        } else if (about_airway && near) {
-            set.known.state(fact::airway_attempt, true);
-        }
-    }
 }
 
 }  // namespace vitalproof::read::nemsis

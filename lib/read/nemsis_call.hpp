@@ -4,15 +4,11 @@
 // sets taken from then on and of no others, and that what has no time is stated of none.
 #pragma once
 
+#include "read/nemsis_element.hpp"
 #include <vitalproof/care_report.hpp>
 
 #include <optional>
-#include <string_view>
 #include <vector>
-
-namespace pugi {
-class xml_node;
-}
 
 namespace vitalproof::read::nemsis {
 
@@ -22,24 +18,24 @@ public:
     explicit call_reader(call_record& call) : call_(call) {}
 
     /// Takes what a section of the report says; sections without a bearing say nothing.
-    void read(std::string_view name, const pugi::xml_node& section);
+    void read(const node& section);
 
     /// Takes what the vital signs say of pain.
-    void read_pain(const pugi::xml_node& vital_signs);
+    void read_pain(const node& vital_signs);
 
     /// When all is read: states of each set what held when it was taken.
     void settle(care_report& report);
 
 private:
-    void read_times(const pugi::xml_node& section);
-    void read_arrest(const pugi::xml_node& section);
-    void read_airway(const pugi::xml_node& section);
-    void read_confirmation(const pugi::xml_node& group);
-    void read_situation(const pugi::xml_node& section);
-    void read_exam(const pugi::xml_node& section);
-    void read_procedure(const pugi::xml_node& group);
-    void read_medication(const pugi::xml_node& group);
-    void read_disposition(const pugi::xml_node& section);
+    void read_times(const node& section);
+    void read_arrest(const node& section);
+    void read_airway(const node& section);
+    void read_confirmation(const node& group);
+    void read_situation(const node& section);
+    void read_exam(const node& section);
+    void read_procedure(const node& group);
+    void read_medication(const node& group);
+    void read_disposition(const node& section);
     void add(event_kind what, const std::optional<set_time>& at, bool prior_care = false) {
         call_.events.push_back({what, at, prior_care});
     }

@@ -1,14 +1,17 @@
 // Elements of the national EMS data standard as the reader meets them.
-// Used by the parts of the standard's reader. Promises that a prefix never counts, and that blanks
-// and line ends around a value are none of it.
+// Used by the parts of the standard's reader. Promises that a prefix never counts, that blanks and
+// line ends around a value are none of it, and the same elements however they were found.
 #pragma once
 
-#include "read/text.hpp"
+#include "read/angle_marks.hpp"
+#include "read/nemsis_names.hpp"
+#include "read/plain_elements.hpp"
+#include <vitalproof/reading.hpp>
 
-#include <pugixml.hpp>
-
-#include <string>
+#include <cstdint>
+#include <span>
 #include <string_view>
+#include <vector>
 
 namespace vitalproof::read::nemsis {
 
@@ -18,68 +21,136 @@ inline std::string_view without_prefix(std::string_view name) {
     return colon == std::string_view::npos ? name : name.substr(colon + 1);
 }
 
-inline std::string_view local_name(const pugi::xml_node& node) {
-    return without_prefix(node.name());
-}
-
 /// Without the blanks and line ends of XML at either end.
-inline std::string_view stripped(std::string_view text) {
-    const std::size_t first = text.find_first_not_of(" \t\r\n");
-    return first == std::string_view::npos
-               ? std::string_view{}
-               : text.substr(first, text.find_last_not_of(" \t\r\n") - first + 1);
+constexpr std::string_view stripped(std::string_view text) {
+    const auto is_space = [](char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; };
+    while (!text.empty() && is_space(text.front())) {
+        text.remove_prefix(1);
+    }
+    while (!text.empty() && is_space(text.back())) {
+        text.remove_suffix(1);
+    }
+    return text;
 }
 
-/// What an element says: a value, or why there is none. Views into the document.
-struct element {
-    std::string_view text{};
+/// What a start tag says. Views into the text of the tag.
+struct tag_meaning {
+    std::string_view name{};
+    name_id id = other_name;
+    bool is_group = false;         ///< its elements stand for themselves
+    absence why = absence::blank;  ///< there is no value, as far as the tag says
     std::string_view not_value{};  ///< NV: not applicable, not recorded, not reporting
     std::string_view negative{};   ///< PN: refused, unable to complete and their like
     std::string_view unit_type{};  ///< ETCO2Type
+
+    void take_name(std::string_view qualified);
+    void take_attribute(std::string_view qualified, std::string_view value);
+    /// When its name and all attributes are taken.
+    void settle();
 };
 
-/// The text of an element. One parted by a comment, CDATA or processing instruction is whole again;
-/// an element within shows as `<>`, so that it is never taken for a value.
-inline std::string_view text_of(pugi::xml_node node) {
-    const pugi::xml_node first = node.first_child();
-    if (!first.next_sibling()) {
-        return first.type() == pugi::node_element ? "<>" : first.value();
-    }
-    std::string whole;
-    for (const pugi::xml_node& part : node.children()) {
-        whole += part.type() == pugi::node_element ? "<>" : part.value();
-    }
-    node.remove_children();
-    node.append_child(pugi::node_pcdata).set_value(whole.c_str());  // kept by the document
-    return node.child_value();
-}
+/// What an element says: a value, or why there is none.
+struct element {
+    std::string_view text{};
+    const tag_meaning* tag = nullptr;
+};
 
-inline element element_of(const pugi::xml_node& node) {
-    element e{.text = stripped(text_of(node))};
-    for (auto attribute = node.first_attribute(); attribute;
-         attribute = attribute.next_attribute()) {
-        const std::string_view name = without_prefix(attribute.name());
-        if (name == "NV") {
-            e.not_value = stripped(attribute.value());
-        } else if (name == "PN") {
-            e.negative = stripped(attribute.value());
-        } else if (name == "ETCO2Type") {
-            e.unit_type = stripped(attribute.value());
+/// The elements of one report, in the order in which they begin. Views into its piece and to who
+/// found them.
+struct report_elements {
+    std::span<const xml_element> all{};
+    std::span<const tag_meaning> tags{};
+    const char* piece = nullptr;
+    /// The texts of all, where they are not as they stand in the piece.
+    std::span<const std::string_view> texts{};
+    /// Set where a text is asked for that is not as it stands: the piece must be parsed.
+    mutable bool must_be_parsed = false;
+
+    std::string_view text_of(std::uint32_t place) const {
+        if (!texts.empty()) {
+            return stripped(texts[place]);
         }
+        const xml_element& e = all[place];
+        const std::string_view text = stripped({piece + e.text_begin, e.text_end - e.text_begin});
+        // What an element within leaves of the text is for the parser to say.
+        must_be_parsed = must_be_parsed || e.behind != place + 1 || holds(text, '&', '\r');
+        return text;
     }
-    return e;
+};
+
+/// One of them, in which others may lie.
+class node {
+public:
+    node(const report_elements& of, std::uint32_t place) : of_(&of), place_(place) {}
+
+    const tag_meaning& tag() const { return of_->tags[of_->all[place_].tag]; }
+    name_id id() const { return tag().id; }
+    /// Without the blanks and line ends around it. A text parted by a comment, CDATA or processing
+    /// instruction is whole; an element within shows as `<>`, so that it is never taken for a
+    /// value.
+    std::string_view text() const { return of_->text_of(place_); }
+    element content() const { return {text(), &tag()}; }
+
+    node within() const { return {*of_, place_ + 1}; }
+    node behind() const { return {*of_, of_->all[place_].behind}; }
+    friend bool operator==(const node&, const node&) = default;
+
+private:
+    const report_elements* of_;
+    std::uint32_t place_;
+};
+
+/// Elements next to each other.
+class nodes {
+public:
+    struct iterator {
+        node at;
+
+        const node& operator*() const { return at; }
+        iterator& operator++() {
+            at = at.behind();
+            return *this;
+        }
+        friend bool operator==(const iterator&, const iterator&) = default;
+    };
+
+    nodes(node first, node end) : first_(first), end_(end) {}
+    iterator begin() const { return {first_}; }
+    iterator end() const { return {end_}; }
+
+private:
+    node first_;
+    node end_;
+};
+
+/// Those right in another, and those right in the report.
+inline nodes children(const node& parent) { return {parent.within(), parent.behind()}; }
+inline nodes sections(const report_elements& report) {
+    return {{report, 0}, {report, static_cast<std::uint32_t>(report.all.size())}};
 }
 
-/// Calls `f(name, node)` for the elements of a section, those in its groups included.
+/// Calls `f(node)` for the elements of a section, those in its groups included.
 template <class F>
-void for_each_element(const pugi::xml_node& section, F&& f) {
-    for (pugi::xml_node child = section.first_child(); child; child = child.next_sibling()) {
-        if (const std::string_view name = local_name(child); name.ends_with("Group")) {
-            for_each_element(child, f);
-        } else if (!name.empty()) {
-            f(name, child);
+void for_each_element(const node& section, F&& f) {
+    for (node at = section.within(); at != section.behind();) {
+        if (at.tag().is_group) {
+            at = at.within();
+            continue;
         }
+        f(at);
+        at = at.behind();
     }
 }
+
+/// Reads what the splitter found plain.
+class plain_report {
+public:
+    /// Valid until the next call, and as long as the piece is.
+    report_elements elements_of(const plain_elements& found, std::span<const char> piece);
+
+private:
+    std::vector<tag_meaning> meanings_{};  // by the splitter's tags
+    std::uint64_t generation_ = 0;
+};
 
 }  // namespace vitalproof::read::nemsis

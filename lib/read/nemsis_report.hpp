@@ -5,16 +5,13 @@
 #pragma once
 
 #include "read/cell.hpp"
+#include "read/nemsis_element.hpp"
 #include <vitalproof/care_report.hpp>
 
 #include <cstdint>
 #include <span>
 #include <string>
 #include <vector>
-
-namespace pugi {
-class xml_node;
-}
 
 namespace vitalproof::read::nemsis {
 
@@ -34,14 +31,14 @@ struct group_lines {
 };
 
 /// Parts the lines of all of a report's groups, in the order in which they begin.
-group_lines part_lines(const pugi::xml_node& element, std::span<const std::uint64_t> lines);
+group_lines part_lines(const report_elements& report, std::span<const std::uint64_t> lines);
 
 /// Whether as many groups as there are lines stand in place, so that there is nothing to part.
-bool are_all_in_place(const pugi::xml_node& element, std::span<const std::uint64_t> lines);
+bool are_all_in_place(const report_elements& report, std::span<const std::uint64_t> lines);
 
-/// Fills `report`, which must be empty, from a PatientCareReport element. `lines` are those on
-/// which its groups in place begin.
-report_outcome read_report(const pugi::xml_node& element, const co2_percent_basis& co2,
+/// Fills `report`, which must be empty, from the elements of a PatientCareReport. `lines` are
+/// those on which its groups in place begin.
+report_outcome read_report(const report_elements& elements, const co2_percent_basis& co2,
                            std::span<const std::uint64_t> lines, care_report& report);
 
 }  // namespace vitalproof::read::nemsis

@@ -1,5 +1,7 @@
 #include "read/xml_splitter.hpp"
 
+#include "read/angle_marks.hpp"
+
 #include <algorithm>
 #include <cstring>
 
@@ -42,8 +44,12 @@ xml_splitter::tag xml_splitter::read_tag(std::string_view from) {
 
 xml_splitter::xml_splitter(byte_source& source, std::string_view element, std::string_view marked,
                            const xml_bounds& bounds)
-    : source_(source), element_(element), marked_(marked), bounds_(bounds) {
-    data_.resize(2 * bounds.piece);
+    : source_(source),
+      element_(element),
+      marked_(marked),
+      bounds_(bounds),
+      plain_(element, marked, bounds.deepest, bounds.most_elements) {
+    data_.resize(2 * bounds.piece + plain_elements::readable);
 }
 
 bool xml_splitter::next(xml_piece& piece) {
@@ -78,20 +84,10 @@ bool xml_splitter::next(xml_piece& piece) {
     }
 }
 
-// The line at at_. Lines are counted only where one is asked for.
-std::uint64_t xml_splitter::line() {
-    const char* from = data_.data() + counted_;
-    const char* const to = data_.data() + at_;
-    while (from != to) {
-        const auto rest = static_cast<std::size_t>(to - from);
-        const void* const end = std::memchr(from, '\n', rest);
-        if (end == nullptr) {
-            break;
-        }
-        ++line_;
-        from = static_cast<const char*>(end) + 1;
-    }
-    counted_ = at_;
+// Lines are counted only where one is asked for; no place lies before the last that was.
+std::uint64_t xml_splitter::line_at(std::size_t place) {
+    line_ += count_line_ends(data_.data() + counted_, data_.data() + place);
+    counted_ = place;
     return line_;
 }
 
@@ -101,14 +97,15 @@ bool xml_splitter::refill() {
         return false;
     }
     if (const std::size_t keep = open_ ? start_ : at_; keep != 0) {
-        line();
+        line_at(at_);
         std::memmove(data_.data(), data_.data() + keep, end_ - keep);
         counted_ -= keep;
         at_ -= keep;
         end_ -= keep;
     }
     start_ = 0;
-    if (data_.size() - end_ < bounds_.piece) {
+    plain_.forget_text();
+    if (data_.size() - end_ < bounds_.piece + plain_elements::readable) {
         data_.resize(data_.size() + std::max(bounds_.piece, data_.size() / 2));
     }
     const std::ptrdiff_t got = source_.read(data_.data() + end_, bounds_.piece);
@@ -125,6 +122,9 @@ xml_splitter::step xml_splitter::scan(xml_piece& piece) {
     if (!terminator_.empty()) {
         return skip_to_terminator();
     }
+    if (open_ && plain_.is_plain() && take_plain(piece) == step::given) {
+        return step::given;
+    }
     const std::size_t open = left().find('<');
     if (open == std::string_view::npos) {
         at_ = end_;
@@ -132,6 +132,23 @@ xml_splitter::step xml_splitter::scan(xml_piece& piece) {
     }
     at_ += open;
     return take_markup(piece);
+}
+
+// As far as all is plain; the rest is for take_markup().
+xml_splitter::step xml_splitter::take_plain(xml_piece& piece) {
+    const bool ended = plain_.walk(data_.data(), start_, at_, end_);
+    for (const std::size_t place : plain_.marked()) {
+        marked_lines_.push_back(line_at(start_ + place));
+    }
+    depth_ = plain_.depth();
+    elements_ = plain_.count();
+    if (!ended) {
+        return step::on;
+    }
+    open_roots_ -= element_ == root_ ? 1 : 0;
+    give(piece, xml_fault::none, at_);
+    piece.plain = &plain_;
+    return step::given;
 }
 
 xml_splitter::step xml_splitter::take_markup(xml_piece& piece) {
@@ -160,6 +177,7 @@ xml_splitter::step xml_splitter::take_markup(xml_piece& piece) {
     if (!read.is_none && markup.size() <= bounds_.longest_tag && !at_end_) {
         return step::starved;
     }
+    plain_.is_not_plain();
     ++at_;
     return step::on;
 }
@@ -167,7 +185,8 @@ xml_splitter::step xml_splitter::take_markup(xml_piece& piece) {
 xml_splitter::step xml_splitter::pass_to_terminator(std::string_view opening,
                                                     std::string_view terminator) {
     terminator_ = terminator;
-    unended_line_ = line();
+    unended_line_ = line_at(at_);
+    plain_.is_not_plain();
     at_ += opening.size();
     return step::on;
 }
@@ -192,6 +211,7 @@ xml_splitter::step xml_splitter::take_tag(xml_piece& piece, const tag& read) {
     }
     if (root_.empty() && !read.closes) {
         root_ = read.name;
+        plain_.know_root(root_);
     }
     if (!read.self_closing && read.name == root_) {
         open_roots_ += read.closes ? -1 : 1;
@@ -205,7 +225,7 @@ xml_splitter::step xml_splitter::take_tag(xml_piece& piece, const tag& read) {
     const bool is_stray = !read.closes && read.name == marked_;
     if (is_stray) {
         start_ = at_;
-        start_line_ = line();
+        start_line_ = line_at(at_);
         marked_lines_.push_back(start_line_);
     }
     at_ += read.length;
@@ -216,13 +236,14 @@ xml_splitter::step xml_splitter::take_tag(xml_piece& piece, const tag& read) {
 }
 
 xml_splitter::step xml_splitter::take_inside(xml_piece& piece, const tag& read) {
+    plain_.is_not_plain();
     if (read.closes && read.name == element_) {
         at_ += read.length;
         give(piece, fault_, at_);
         return step::given;
     }
     if (!read.closes && read.name == marked_) {
-        marked_lines_.push_back(line());
+        marked_lines_.push_back(line_at(at_));
     }
     depth_ += !read.closes && !read.self_closing ? 1 : 0;
     depth_ -= read.closes && depth_ > 0 ? 1 : 0;
@@ -239,11 +260,12 @@ xml_splitter::step xml_splitter::take_inside(xml_piece& piece, const tag& read) 
 xml_splitter::step xml_splitter::begin(xml_piece& piece, const tag& read) {
     open_ = true;
     start_ = at_;
-    start_line_ = line();
+    start_line_ = line_at(at_);
     depth_ = 0;
     elements_ = 0;
     fault_ = xml_fault::none;
     at_ += read.length;
+    plain_.begin({data_.data() + start_, read.length}, at_);
     if (read.self_closing) {
         give(piece, xml_fault::none, at_);
         return step::given;
@@ -252,10 +274,12 @@ xml_splitter::step xml_splitter::begin(xml_piece& piece, const tag& read) {
 }
 
 void xml_splitter::give(xml_piece& piece, xml_fault fault, std::size_t end) {
+    line_at(at_);  // while the text is as it was read
     piece.text = {data_.data() + start_, end - start_};
     piece.line = start_line_;
     piece.fault = fault;
     piece.marked_lines = marked_lines_;
+    piece.plain = nullptr;
     open_ = false;
 }
 

@@ -6,6 +6,7 @@
 #pragma once
 
 #include "read/byte_source.hpp"
+#include "read/plain_elements.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -41,6 +42,8 @@ struct xml_piece {
     xml_fault fault = xml_fault::none;
     /// Of the marked elements within it, the lines on which they begin.
     std::span<const std::uint64_t> marked_lines{};
+    /// What lies within it, where that is plain; else null, and it must be parsed.
+    const plain_elements* plain = nullptr;
 };
 
 class xml_splitter {
@@ -76,6 +79,7 @@ private:
 
     static tag read_tag(std::string_view from);
     step scan(xml_piece& piece);
+    step take_plain(xml_piece& piece);
     step take_markup(xml_piece& piece);
     step skip_to_terminator();
     step pass_to_terminator(std::string_view opening, std::string_view terminator);
@@ -84,7 +88,7 @@ private:
     step begin(xml_piece& piece, const tag& read);
     void give(xml_piece& piece, xml_fault fault, std::size_t end);
     bool refill();
-    std::uint64_t line();
+    std::uint64_t line_at(std::size_t place);
     std::string_view left() const { return {data_.data() + at_, end_ - at_}; }
 
     byte_source& source_;
@@ -102,6 +106,7 @@ private:
     std::size_t depth_ = 0;
     std::size_t elements_ = 0;
     xml_fault fault_ = xml_fault::none;
+    plain_elements plain_;
     std::uint64_t line_ = 1;  // at counted_
     std::size_t counted_ = 0;
     std::uint64_t start_line_ = 1;  // of the element

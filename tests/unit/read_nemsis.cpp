@@ -5,6 +5,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <random>
+
 namespace {
 
 using namespace reading;
@@ -529,4 +531,115 @@ TEST_CASE("a text of any length passes the strict form in bounded memory") {
     const nemsis read(document(lengthy + report(group("<eVitals.10>80</eVitals.10>"))), strict);
     CHECK(read.error().empty());
     CHECK(read.adds_up(1, 0, 0));
+}
+
+namespace {
+
+template <VitalSign S>
+std::string said_of(const vital_set& set, S sign) {
+    const auto& r = set[sign];
+    return std::to_string(static_cast<int>(r.state())) + "/" +
+           (r.is_number() ? std::to_string(r.raw()) : set.charted[sign].display()) + "/" +
+           std::to_string(static_cast<int>(r.why_absent())) + "/" +
+           std::to_string(static_cast<int>(r.how())) + " ";
+}
+
+// All that was read, one line a set.
+std::string told(const nemsis& read) {
+    std::string all;
+    for (const care_report& r : read.kept.reports) {
+        all += "report " + r.id + " " + r.crew + " " + r.incident + " " +
+               std::to_string(r.age ? r.age->count() : -1) + " " +
+               std::to_string(r.call->events.size()) + " " + std::to_string(r.call->complaints) +
+               "\n";
+        for (const vital_set& set : r.sets) {
+            all += std::to_string(set.group) + " on " + std::to_string(set.line) + " at " +
+                   std::to_string(set.taken_at ? seconds_of(*set.taken_at) : -1) + ": ";
+            for_each_sign(all_signs{}, [&](auto sign) { all += said_of(set, sign); });
+            all += std::to_string(set.faults.empty) + " " +
+                   std::to_string(set.faults.value_and_none) + " " +
+                   std::to_string(set.faults.no_time) + "\n";
+        }
+    }
+    for (const auto& row : read.kept.unread_rows) {
+        all += "unread " + std::to_string(row.line) + " " + row.reason + "\n";
+    }
+    return all + std::to_string(read.outcome.rows_other);
+}
+
+// The same text with a comment in every report, so that each is parsed.
+std::string parsed_all(std::string text) {
+    constexpr std::string_view end = "</PatientCareReport>";
+    constexpr std::string_view comment = "<!---->";
+    for (std::size_t at = text.find(end); at != std::string::npos;
+         at = text.find(end, at + comment.size() + end.size())) {
+        text.insert(at, comment);
+    }
+    return text;
+}
+
+}  // namespace
+
+TEST_CASE("a report is read the same, plain or parsed") {
+    const std::vector<std::string> words{
+        "<eVitals>",
+        "</eVitals>",
+        "<eVitals.VitalGroup>",
+        "</eVitals.VitalGroup>",
+        "<eVitals.06>120</eVitals.06>",
+        "<eVitals.06> 1&#50;0 </eVitals.06>",
+        "<eVitals.07>\r\n80\r\n</eVitals.07>",
+        "<eVitals.07>8\r0</eVitals.07>",
+        "<eVitals.10 NV=\"7701003\"/>",
+        "<eVitals.10 n:PN=' 8801019 '>80</eVitals.10>",
+        "<n:eVitals.12>9<x/>8</n:eVitals.12>",
+        "<eVitals.12><x>98</x></eVitals.12>",
+        "<eVitals.16 ETCO2Type=\"3340005\">5</eVitals.16>",
+        "<eVitals.99>1</eVitals.99>",
+        "<eVitals.HeartRateGroup>",
+        "</eVitals.HeartRateGroup>",
+        "<eVitals.11>3311001</eVitals.11>",
+        "<eResponse><eResponse.14>M&amp;7</eResponse.14></eResponse>",
+        "<eNarrative><eNarrative.01>a &amp; b &nobody; > c</eNarrative.01></eNarrative>",
+        "<eRecord><eRecord.01>2</eRecord.01></eRecord>",
+        "</eRecord>",
+        "<eExam><eVitals/></eExam>",
+        at("14:32:00"),
+        "\n",
+        " ",
+        "x",
+        "<",
+        "&",
+        "<v a=\"1\" a=\"2\"/>",
+        "<v a=\">\"/>",
+        "\xC3\xA9"};
+    std::mt19937_64 chance(20260301);
+    std::size_t sets = 0;
+    std::size_t unread = 0;
+    for (int i = 0; i < 4000; ++i) {
+        std::string groups;
+        const std::size_t most = 1 + chance() % 12;
+        for (std::size_t word = 0; word < most; ++word) {
+            const std::string& next = words[chance() % words.size()];
+            groups += chance() % 3 == 0 ? next : group(next);
+        }
+        const std::string text =
+            document(report(groups) + report(group("<eVitals.10>80</eVitals.10>")));
+        const nemsis plain(text);
+        CAPTURE(text);
+        CHECK(told(plain) == told(nemsis(parsed_all(text))));
+        sets += plain.outcome.rows_examined;
+        unread += plain.outcome.rows_unread;
+    }
+    CHECK(sets > 4000);
+    CHECK(unread > 1000);
+}
+
+TEST_CASE("a line is counted before a parser changes the text") {
+    const std::string pulse = group("<eVitals.10>80</eVitals.10>");
+    const std::string changed = report(
+        group("<eVitals.10\n>8&#10;0</eVitals.10>\r<eVitals.06>1\r2</eVitals.06><!-- a -->"));
+    const nemsis read(document(changed + "\n" + report(pulse, {}, "26-0002")));
+    REQUIRE(read.kept.reports.size() == 2);
+    CHECK(read.kept.reports[1].sets.at(0).line == 6);
 }

@@ -34,6 +34,7 @@ struct split {
                              piece.line,
                              piece.fault,
                              {piece.marked_lines.begin(), piece.marked_lines.end()}});
+            is_plain.push_back(piece.plain != nullptr);
         }
         root = pieces.root();
         whole = pieces.is_whole();
@@ -57,6 +58,7 @@ struct split {
     }
 
     std::vector<kept_piece> given{};
+    std::vector<bool> is_plain{};  // may depend on the pieces of the stream, where a byte is NUL
     std::string root{};
     bool whole = false;
     bool document_type = false;
@@ -268,4 +270,110 @@ TEST_CASE("a source that fails is told from one that ends") {
     CHECK(piece.fault == xml_fault::none);
     CHECK_FALSE(pieces.next(piece));
     CHECK(pieces.trouble() == "the line went dead");
+}
+
+namespace {
+
+// The elements of the first piece, each with what lies in it: name(text), name[elements].
+struct outline {
+    explicit outline(std::string_view text, std::size_t step = 1 << 20,
+                     const read::xml_bounds& bounds = {}) {
+        halting_source source(text, step);
+        read::xml_splitter pieces(source, "report", "group", bounds);
+        read::xml_piece piece;
+        if (pieces.next(piece) && piece.plain != nullptr) {
+            is_plain = true;
+            say(piece, 0, static_cast<std::uint32_t>(piece.plain->all().size()));
+        }
+    }
+
+    void say(const read::xml_piece& piece, std::uint32_t from, std::uint32_t to) {
+        for (std::uint32_t at = from; at < to; at = piece.plain->all()[at].behind) {
+            const read::xml_element& e = piece.plain->all()[at];
+            said += piece.plain->tags()[e.tag].qualified_name();
+            const bool is_leaf = e.behind == at + 1;
+            said += is_leaf ? '(' : '[';
+            if (is_leaf) {
+                said +=
+                    std::string_view(piece.text.data() + e.text_begin, e.text_end - e.text_begin);
+            }
+            say(piece, at + 1, e.behind);
+            said += is_leaf ? ')' : ']';
+        }
+    }
+
+    bool is_plain = false;
+    std::string said{};
+};
+
+}  // namespace
+
+TEST_CASE("what lies in a plain report is given with it") {
+    const std::string text = in_root(
+        "<report id=\"1\">\n<group a='1' b = \"2\">x > y</group>\n"
+        "<n:v><w/>\n<w >&amp;</w></n:v><v></v></report>");
+    CHECK_FALSE(outline(text).is_plain);  // of an attribute written so, a parser is asked
+    const std::string plain = in_root(
+        "<report id=\"1\">\n<group a='1' b=\"2\">x > y</group>\n"
+        "<n:v><w/>\n<w >&amp;</w><w q='>'/></n:v><v></v></report>");
+    CHECK_FALSE(outline(plain).is_plain);
+    const std::string plainer = in_root(
+        "<report id=\"1\">\n<group a='1' b=\"2\">x > y</group>\n"
+        "<n:v><w/>\n<w >&amp;</w><w q='\"'/></n:v><v></v></report>");
+    const std::string said = "group(x > y)n:v[w()w(&amp;)w()]v()";
+    CHECK(outline(plainer).said == said);
+    const read::xml_bounds small{.piece = 16};
+    for (std::size_t step = 1; step <= 40; ++step) {
+        CAPTURE(step);
+        CHECK(outline(plainer, step).said == said);
+        CHECK(outline(plainer, step, small).said == said);
+    }
+}
+
+TEST_CASE("a report is not plain where a parser might see something else in it") {
+    CHECK(outline(in_root("<report><v>1</v></report>")).is_plain);
+    for (const std::string& odd :
+         {"<!-- a -->"s, "<![CDATA[1]]>"s, "<?p?>"s, "<v>1</w>"s, "<v>1"s, "</v>"s, "<v>1</v >"s,
+          "<v a=1/>"s, "<v a/>"s, "<v a=\"1\"b=\"2\"/>"s, "<v a=\"&amp;\"/>"s, "<v a=\"\n\"/>"s,
+          "<1/>"s, "<\xC3\xA9/>"s, "<a:b:c/>"s, "a < b"s, "<v//>"s, "\0"s, "<all/>"s}) {
+        CAPTURE(odd);
+        CHECK_FALSE(outline(in_root("<report><v>1</v>" + odd + "</report>")).is_plain);
+        CHECK_FALSE(outline(in_root("<report>" + odd + "<v>1</v></report>")).is_plain);
+        // The next one is plain again.
+        const split both(in_root("<report>" + odd + "</report>" + std::string(1 << 14, ' ') + two));
+        REQUIRE(both.given.size() == 2);
+        CHECK_FALSE(both.is_plain[0]);
+        CHECK(both.is_plain[1]);
+    }
+    CHECK_FALSE(outline("<all><report a=\"&amp;\"><v>1</v></report></all>").is_plain);
+    CHECK_FALSE(outline("<all><report><v>1</v></report >").is_plain);
+}
+
+TEST_CASE("more tags than are remembered, and longer ones, change nothing but the speed") {
+    std::string lengthy = "<report>";
+    std::string said;
+    for (int i = 0; i < 5000; ++i) {
+        lengthy += "<v a=\"" + std::to_string(i) + "\"/>";
+    }
+    lengthy += "</report>";
+    std::string many;
+    for (int i = 0; i < 500; ++i) {
+        many += "<report id=\"" + std::to_string(i) + "\">";
+        for (int tag = 0; tag < 7; ++tag) {
+            many += "<v a=\"" + std::to_string(7 * i + tag) + "\">" + std::to_string(tag) + "</v>";
+        }
+        many += "</report>";
+    }
+    const split read(in_root(lengthy + many));
+    REQUIRE(read.given.size() == 501);
+    CHECK_FALSE(read.is_plain[0]);
+    CHECK(read.given[0].text == lengthy);
+    CHECK(std::count(read.is_plain.begin(), read.is_plain.end(), true) == 500);
+    CHECK(outline(in_root(many)).said == "v(0)v(1)v(2)v(3)v(4)v(5)v(6)");
+    const std::string wide = "<" + std::string(70, 'v') + ">";
+    CHECK_FALSE(outline(in_root("<report>" + wide + "</report>")).is_plain);
+    // A text longer than is looked at in one go.
+    const std::string text(100'000, 'x');
+    CHECK(outline(in_root("<report><v>" + text + "</v><w/></report>")).said ==
+          "v(" + text + ")w()");
 }

@@ -1,0 +1,121 @@
+// Where the angle brackets of a text stand, and how many lines end in it.
+// Used by the XML splitter, for whom it is the only look at every byte.
+// Promises a place for every '<' and '>', lowest first, and to tell whether any byte is NUL.
+#pragma once
+
+#include "read/special_bytes.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <string_view>
+
+namespace vitalproof::read {
+
+/// The angle brackets of a window of text.
+struct angle_marks {
+    static constexpr std::size_t window = std::size_t{1} << 13;
+
+    std::array<std::uint16_t, window> places;
+    std::size_t count = 0;
+    bool any_nul = false;
+};
+
+/// Says of 64 bytes which are angle brackets, and remembers whether any was NUL.
+struct angle_scanner {
+#if defined(__SSE2__)
+    std::uint64_t scan(const char* bytes) {
+        const auto scan_16 = [&](unsigned at) {
+            const __m128i x = _mm_loadu_si128(reinterpret_cast<const __m128i*>(bytes + at));
+            least = _mm_min_epu8(least, x);
+            // '<' and '>' differ in one bit.
+            const __m128i angles =
+                _mm_cmpeq_epi8(_mm_or_si128(x, _mm_set1_epi8('<' ^ '>')), _mm_set1_epi8('>'));
+            return std::uint64_t{static_cast<std::uint32_t>(_mm_movemask_epi8(angles))} << at;
+        };
+        return scan_16(0) | scan_16(16) | scan_16(32) | scan_16(48);
+    }
+    bool any_nul() const {
+        return _mm_movemask_epi8(_mm_cmpeq_epi8(least, _mm_setzero_si128())) != 0;
+    }
+
+    __m128i least = _mm_set1_epi8('\x7F');
+#else
+    std::uint64_t scan(const char* bytes) {
+        std::uint64_t marks = 0;
+        for (std::size_t i = 0; i < special_block; ++i) {
+            marks |= std::uint64_t{bytes[i] == '<' || bytes[i] == '>'} << i;
+            nul = nul || bytes[i] == '\0';
+        }
+        return marks;
+    }
+    bool any_nul() const { return nul; }
+
+    bool nul = false;
+#endif
+};
+
+/// Finds the angle brackets of `size` bytes, at most a window.
+inline void mark_angles(const char* text, std::size_t size, angle_marks& into) {
+    angle_scanner scanner;
+    std::uint16_t* out = into.places.data();
+    const auto note = [&out](std::size_t block, std::uint64_t marks) {
+        for (; marks != 0; marks &= marks - 1) {
+            *out++ = static_cast<std::uint16_t>(block + lowest_mark(marks));
+        }
+    };
+    std::size_t block = 0;
+    for (; block + special_block <= size; block += special_block) {
+        note(block, scanner.scan(text + block));
+    }
+    std::array<char, special_block> rest;
+    rest.fill(' ');
+    std::copy_n(text + block, size - block, rest.begin());
+    note(block, scanner.scan(rest.data()));
+    into.count = static_cast<std::size_t>(out - into.places.data());
+    into.any_nul = scanner.any_nul();
+}
+
+/// Whether a text holds either of two bytes. 16 bytes behind it must be readable.
+inline bool holds(std::string_view text, char one, char other) {
+#if defined(__SSE2__)
+    for (std::size_t at = 0; at < text.size(); at += 16) {
+        const __m128i x = _mm_loadu_si128(reinterpret_cast<const __m128i*>(text.data() + at));
+        const auto found = static_cast<std::uint32_t>(_mm_movemask_epi8(_mm_or_si128(
+            _mm_cmpeq_epi8(x, _mm_set1_epi8(one)), _mm_cmpeq_epi8(x, _mm_set1_epi8(other)))));
+        const std::size_t rest = std::min<std::size_t>(text.size() - at, 16);
+        if ((found & ((std::uint32_t{1} << rest) - 1)) != 0) {
+            return true;
+        }
+    }
+    return false;
+#else
+    return text.find(one) != std::string_view::npos || text.find(other) != std::string_view::npos;
+#endif
+}
+
+/// How many lines end between two places.
+inline std::uint64_t count_line_ends(const char* from, const char* to) {
+    std::uint64_t count = 0;
+#if defined(__SSE2__)
+    const __m128i line_end = _mm_set1_epi8('\n');
+    const auto ends_in = [line_end](const char* at) {
+        return _mm_cmpeq_epi8(_mm_loadu_si128(reinterpret_cast<const __m128i*>(at)), line_end);
+    };
+    while (to - from >= 64) {
+        __m128i of_lane = _mm_setzero_si128();  // at most 4 a round, 255 in all
+        for (int rounds = 0; rounds < 63 && to - from >= 64; ++rounds, from += 64) {
+            const __m128i first = _mm_add_epi8(ends_in(from), ends_in(from + 16));
+            const __m128i second = _mm_add_epi8(ends_in(from + 32), ends_in(from + 48));
+            of_lane = _mm_sub_epi8(of_lane, _mm_add_epi8(first, second));
+        }
+        const __m128i sums = _mm_sad_epu8(of_lane, _mm_setzero_si128());
+        count += static_cast<std::uint64_t>(_mm_cvtsi128_si64(sums)) +
+                 static_cast<std::uint64_t>(_mm_cvtsi128_si64(_mm_unpackhi_epi64(sums, sums)));
+    }
+#endif
+    return count + static_cast<std::uint64_t>(std::count(from, to, '\n'));
+}
+
+}  // namespace vitalproof::read
