@@ -38,10 +38,19 @@ struct lane_block {
     /// Whether the context lanes of all rows say that nothing is known: they need no second
     /// filling.
     bool nothing_known = false;
-    /// Whether whoever filled the block has said in `numbers` which rows hold a number, and vouches
-    /// that every other row is absent: then the kernel need not go through the states.
-    bool numbers_given = false;
+    /// The signs, a bit each, whose rows are summed up in `numbers` and `extremes` by whoever
+    /// filled the block, and who vouches that every row that holds no number is absent: then the
+    /// kernel need not go through their lanes.
+    std::uint32_t summed_up = 0;
     std::array<block_bits, sign_count> numbers;
+    /// Of each sign the lowest value of every word, then the highest.
+    alignas(64) std::array<real, sign_count * 2 * block_words> extremes;
+    /// Where a column goes on behind the block by another whole block, to be asked for while the
+    /// checks run; null where it does not.
+    std::array<const double*, sign_count> behind{};
+    /// The state that all lanes of a sign hold, or `mixed`: what is so already is not filled again.
+    static constexpr lane_int mixed = -1;
+    std::array<lane_int, sign_count> state_of_all = none_alike();
 
     /// The row's readings and context, as a predicate sees them.
     constexpr readings readings_of(std::size_t row) const {
@@ -53,6 +62,24 @@ struct lane_block {
     constexpr context context_of(std::size_t row, const sign_limits& limits) const {
         return {yes[row], no[row], age_limits.data() + row, block_rows, limits};
     }
+
+    bool is_summed_up(std::size_t sign) const { return (summed_up >> sign & 1U) != 0; }
+
+    static constexpr std::array<lane_int, sign_count> none_alike() {
+        std::array<lane_int, sign_count> states{};
+        states.fill(mixed);
+        return states;
+    }
+};
+
+/// One sign's part of a block, for whoever fills it from a column.
+struct column_lanes {
+    real* values;
+    lane_int* states;
+    lane_int& state_of_all;
+    block_bits& numbers;
+    real* extremes;
+    bool states_are_seen;  ///< else they are filled only where a value is neither number nor blank
 };
 
 /// What holds for every set of a report, resolved once.
@@ -95,7 +122,8 @@ constexpr void put_context(lane_block& block, std::size_t row, const facts& know
 /// first-level cache.
 constexpr void put_rows(lane_block& block, std::size_t row, std::span<const vital_set> sets,
                         const report_lanes& report) {
-    block.numbers_given = false;
+    block.summed_up = 0;
+    block.state_of_all = lane_block::none_alike();
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
         constexpr std::size_t lane = index_of(S::info.id) * block_rows;
         std::size_t at = lane + row;

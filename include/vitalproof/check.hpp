@@ -163,6 +163,11 @@ concept Bounded = requires(const extreme_values& v, const typename C::limits& l)
     { C::strays(v, l) } -> std::same_as<bool>;
 };
 
+/// Whether a check's bounds may lie on this difference: one of signs that the check looks at.
+/// Others are not worked out for it.
+template <class C, class D>
+inline constexpr bool may_ask_for = (D::signs::mask & ~(C::needs::mask | C::sees::mask)) == 0;
+
 /// Whether a check of a set in its neighbourhood says how far a reading must lie from one of its
 /// neighbours: `moves(farthest_moves, limits)`, and where none of 32 rows moves so far it cannot
 /// fire in them.

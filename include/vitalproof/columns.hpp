@@ -55,20 +55,15 @@ constexpr double to_held(double number) {
     }
 }
 
-/// Where the values of a column go: one sign's part of a block.
-struct sign_lanes {
-    real* values;
-    lane_int* states;
-    block_bits& numbers;
-};
-
 /// Values as readings: NaN is a blank, an infinity is unreadable. HI and LO are stated in the
-/// column of states, never by an infinity. Returns whether `numbers` says it all: every row that
-/// is not a number is absent.
-inline bool gather_held(const double* from, std::size_t count, const sign_lanes& into) {
-    if (!gather_numbers(from, count, into.values, into.states, into.numbers)) {
+/// column of states, never by an infinity. Returns whether they are summed up: every row that is
+/// not a number is absent.
+inline bool gather_held(const double* from, std::size_t count, const double* next,
+                        const column_lanes& into) {
+    if (!gather_numbers(from, count, next, into)) {
         return true;
     }
+    into.state_of_all = lane_block::mixed;
     for (std::size_t i = 0; i < count; ++i) {
         into.values[i] = to_real(from[i]);
         if (from[i] == from[i] && from[i] - from[i] != 0) {
@@ -82,20 +77,24 @@ inline bool gather_held(const double* from, std::size_t count, const sign_lanes&
 /// Values in another unit, or with gaps between them, by way of a buffer.
 template <VitalSign S, class Unit>
 bool gather_converted(const strided_values& column, std::size_t begin, std::size_t count,
-                      const sign_lanes& into) {
+                      const column_lanes& into) {
     std::array<double, block_rows> held{};
     for (std::size_t i = 0; i < count; ++i) {
         held[i] = to_held<S, Unit>(column[begin + i]);
     }
-    return gather_held(held.data(), count, into);
+    return gather_held(held.data(), count, held.data(), into);
 }
 
 template <VitalSign S, class Unit>
 bool gather_values(const strided_values& column, std::size_t begin, std::size_t count,
-                   const sign_lanes& into) {
+                   const column_lanes& into) {
     if constexpr (std::same_as<Unit, typename S::unit>) {
         if (column.step == 1) {
-            return gather_held(column.first + begin, count, into);  // where it lies
+            // Where it lies. So many columns at once are more streams than a processor follows by
+            // itself, so each is asked for its next block while this one is worked on.
+            const double* from = column.first + begin;
+            const bool more = column.count - begin >= count + block_rows;
+            return gather_held(from, count, more ? from + count : from, into);
         }
     }
     return gather_converted<S, Unit>(column, begin, count, into);
@@ -166,18 +165,22 @@ public:
 
     bool are_followed() const { return !reports_.empty(); }
 
-    /// Fills the block with rows from `begin` on, at most a block of them.
-    void gather(std::size_t begin, lane_block& block) const {
+    /// Fills the block with rows from `begin` on, at most a block of them. `seen` are the signs, a
+    /// bit each, whose states are looked at.
+    void gather(std::size_t begin, lane_block& block, std::uint32_t seen = all_signs::mask) const {
         const std::size_t end = std::min(rows_, begin + block_rows);
         block.rows = end - begin;
-        bool numbers_given = true;
+        std::uint32_t summed_up = 0;
         for (std::size_t sign = 0; sign < sign_count; ++sign) {
-            numbers_given = gather_column(sign, begin, end, block) && numbers_given;
+            const bool all_said = columns_[sign].gather == nullptr
+                                      ? gather_nothing(sign, block)
+                                      : gather_column(sign, begin, end, block, seen);
+            summed_up |= std::uint32_t{all_said} << sign;
         }
         gather_context(begin, end, block);
         gather_places(begin, end, block);
         pad_rows(block);
-        block.numbers_given = numbers_given;
+        block.summed_up = summed_up;
     }
 
 private:
@@ -186,7 +189,7 @@ private:
         std::span<const reading_state> states{};
         std::span<const absence> reasons{};
         bool (*gather)(const strided_values&, std::size_t, std::size_t,
-                       const detail::sign_lanes&) = nullptr;
+                       const column_lanes&) = nullptr;
     };
 
     void require_length(std::string_view name, std::size_t length) const {
@@ -197,37 +200,49 @@ private:
         }
     }
 
-    /// Returns whether the block's `numbers` say all there is to say of the sign.
-    bool gather_column(std::size_t sign, std::size_t begin, std::size_t end,
-                       lane_block& block) const {
+    /// Returns whether the sign's rows are summed up.
+    bool gather_column(std::size_t sign, std::size_t begin, std::size_t end, lane_block& block,
+                       std::uint32_t seen) const {
         const column& from = columns_[sign];
-        const detail::sign_lanes into{block.values.data() + sign * block_rows,
-                                      block.states.data() + sign * block_rows, block.numbers[sign]};
-        const std::size_t count = end - begin;
-        if (from.gather == nullptr) {
-            std::fill_n(into.values, count, std::numeric_limits<real>::quiet_NaN());
-            std::fill_n(into.states, count,
-                        state_lane(reading_state::absent, absence::not_carried));
-            into.numbers = {};
-            return true;
+        const bool states_are_seen = !from.states.empty() || (seen >> sign & 1U) != 0;
+        const column_lanes into{block.values.data() + sign * block_rows,
+                                block.states.data() + sign * block_rows,
+                                block.state_of_all[sign],
+                                block.numbers[sign],
+                                block.extremes.data() + sign * 2 * block_words,
+                                states_are_seen};
+        block.behind[sign] = from.values.step == 1 && from.values.count >= end + block_rows
+                                 ? from.values.first + end
+                                 : nullptr;
+        const bool summed_up = from.gather(from.values, begin, end - begin, into);
+        if (from.states.empty()) {
+            return summed_up;
         }
-        prefetch(from.values, end);
-        const bool numbers_say_all = from.gather(from.values, begin, count, into);
-        for (std::size_t i = 0; i < count && !from.states.empty(); ++i) {
+        into.state_of_all = lane_block::mixed;
+        for (std::size_t i = 0; i < end - begin; ++i) {
             const absence why = from.reasons.empty() ? absence::blank : from.reasons[begin + i];
             put_state(from.states[begin + i], why, into.values[i], into.states[i]);
         }
-        return numbers_say_all && from.states.empty();
+        return false;
     }
 
-    /// Asks for the column's next block while this one is examined: so many columns at once are
-    /// more streams than a processor follows by itself.
-    static void prefetch(const strided_values& column, std::size_t next) {
-        constexpr std::size_t line = 64 / sizeof(double);
-        const std::size_t end = std::min(column.count, next + block_rows);
-        for (std::size_t i = next; i < end && column.step == 1; i += line) {
-            __builtin_prefetch(column.first + i, 0, 2);  // the first-level cache is full of lanes
+    /// A sign without a column: filled once.
+    static bool gather_nothing(std::size_t sign, lane_block& block) {
+        constexpr lane_int not_carried = state_lane(reading_state::absent, absence::not_carried);
+        if (block.state_of_all[sign] != not_carried) {
+            constexpr real beyond = std::numeric_limits<real>::infinity();
+            const auto from = static_cast<std::ptrdiff_t>(sign);
+            std::fill_n(block.values.begin() + from * std::ptrdiff_t{block_rows}, block_rows,
+                        std::numeric_limits<real>::quiet_NaN());
+            std::fill_n(block.states.begin() + from * std::ptrdiff_t{block_rows}, block_rows,
+                        not_carried);
+            block.state_of_all[sign] = not_carried;
+            block.numbers[sign] = {};
+            real* lowest = block.extremes.data() + sign * 2 * block_words;
+            std::fill_n(lowest, block_words, beyond);
+            std::fill_n(lowest + block_words, block_words, -beyond);
         }
+        return true;
     }
 
     static void put_state(reading_state stated, absence why, real& value, lane_int& state) {
@@ -290,38 +305,66 @@ struct block_result {
     const block_flags& flags;
 };
 
-/// Runs the catalogue over the rows from `first`, a multiple of block_rows, to `last`, block by
-/// block, and hands each block's flags to `on_block`. Rows outside are looked at as neighbours:
-/// pieces examined by several threads give what one gives.
-template <std::invocable<const block_result&> OnBlock>
-void examine_rows(const vital_columns& columns, std::size_t first, std::size_t last,
-                  const limits& in_force, OnBlock&& on_block) {
+namespace detail {
+
+/// Rows of which none knows its neighbours: one block is enough, and stays in the first-level
+/// cache.
+template <class OnBlock>
+void examine_alone(const vital_columns& columns, std::size_t first, std::size_t last,
+                   const limits& in_force, OnBlock&& on_block) {
+    const auto block = std::make_unique<lane_block>();
+    const auto flags = std::make_unique<block_flags>();
+    const std::uint32_t seen = signs_seen(in_force);
+    for (std::size_t row = first; row < last; row += block_rows) {
+        columns.gather(row, *block, seen);
+        run_catalogue(*block, in_force, *flags);
+        on_block(block_result{row, block->rows, *flags});
+    }
+}
+
+template <class OnBlock>
+void examine_followed(const vital_columns& columns, std::size_t first, std::size_t last,
+                      const limits& in_force, OnBlock&& on_block) {
     if (first >= last) {
         return;
     }
     auto block = std::make_unique<lane_block>();
     auto next = std::make_unique<lane_block>();
     const auto flags = std::make_unique<block_flags>();
+    const std::uint32_t seen = signs_seen(in_force) | followed_signs::mask;
     follower follows;
     // Two blocks back: the reading before a neighbour may lie as far from it again.
-    for (std::size_t back = 2; back > 0 && columns.are_followed(); --back) {
+    for (std::size_t back = 2; back > 0; --back) {
         if (first >= back * block_rows) {
-            columns.gather(first - back * block_rows, *block);
+            columns.gather(first - back * block_rows, *block, seen);
             follows.pass(*block);
         }
     }
-    columns.gather(first, *block);
+    columns.gather(first, *block, seen);
     for (std::size_t row = first; row < last; row += block_rows) {
         const bool more = row + block_rows < columns.rows();
-        if (more && (columns.are_followed() || row + block_rows < last)) {
-            columns.gather(row + block_rows, *next);
+        if (more) {
+            columns.gather(row + block_rows, *next, seen);
         }
-        if (columns.are_followed()) {
-            follows.fill(*block, more ? next.get() : nullptr);
-        }
+        follows.fill(*block, more ? next.get() : nullptr);
         run_catalogue(*block, in_force, *flags);
         on_block(block_result{row, block->rows, *flags});
         std::swap(block, next);
+    }
+}
+
+}  // namespace detail
+
+/// Runs the catalogue over the rows from `first`, a multiple of block_rows, to `last`, block by
+/// block, and hands each block's flags to `on_block`. Rows outside are looked at as neighbours:
+/// pieces examined by several threads give what one gives.
+template <std::invocable<const block_result&> OnBlock>
+void examine_rows(const vital_columns& columns, std::size_t first, std::size_t last,
+                  const limits& in_force, OnBlock&& on_block) {
+    if (columns.are_followed()) {
+        detail::examine_followed(columns, first, last, in_force, on_block);
+    } else {
+        detail::examine_alone(columns, first, last, in_force, on_block);
     }
 }
 

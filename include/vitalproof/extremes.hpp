@@ -14,6 +14,7 @@ namespace vitalproof::inline VITALPROOF_ABI {
 namespace difference {
 
 struct pulse_pressure {
+    using signs = sign_list<sign::systolic, sign::diastolic>;
     using unit = units::mmhg;
     static constexpr quantity<unit, real> of(const row_values& v) {
         return v.value<sign::systolic>() - v.value<sign::diastolic>();
@@ -22,6 +23,7 @@ struct pulse_pressure {
 
 /// Mean pressure less the systolic.
 struct mean_above_systolic {
+    using signs = sign_list<sign::mean_pressure, sign::systolic>;
     using unit = units::mmhg;
     static constexpr quantity<unit, real> of(const row_values& v) {
         return v.value<sign::mean_pressure>() - v.value<sign::systolic>();
@@ -30,6 +32,7 @@ struct mean_above_systolic {
 
 /// Diastolic less the mean pressure.
 struct mean_below_diastolic {
+    using signs = sign_list<sign::diastolic, sign::mean_pressure>;
     using unit = units::mmhg;
     static constexpr quantity<unit, real> of(const row_values& v) {
         return v.value<sign::diastolic>() - v.value<sign::mean_pressure>();
@@ -38,6 +41,7 @@ struct mean_below_diastolic {
 
 /// Mean pressure less D + (S - D) / 3, standard physiology.
 struct mean_off_formula {
+    using signs = sign_list<sign::systolic, sign::diastolic, sign::mean_pressure>;
     using unit = units::mmhg;
     static constexpr quantity<unit, real> formula(const row_values& v) {
         constexpr real third = real{1} / real{3};  // a division would keep loops scalar
@@ -50,6 +54,7 @@ struct mean_off_formula {
 
 /// Pulse less the ECG rate.
 struct pulse_above_ecg {
+    using signs = sign_list<sign::pulse, sign::ecg_rate>;
     using unit = units::per_minute;
     static constexpr quantity<unit, real> of(const row_values& v) {
         return v.value<sign::pulse>() - v.value<sign::ecg_rate>();
@@ -58,6 +63,7 @@ struct pulse_above_ecg {
 
 /// Coma score less the sum of its parts.
 struct coma_total_above_sum {
+    using signs = sign_list<sign::coma_eye, sign::coma_verbal, sign::coma_motor, sign::coma_total>;
     using unit = units::point;
     static constexpr quantity<unit, real> sum(const row_values& v) {
         return v.value<sign::coma_eye>() + v.value<sign::coma_verbal>() +

@@ -26,8 +26,8 @@ struct block_flags {
     std::array<block_bits, check_count> fired;
     std::array<block_bits, sign_count> numbers;
     std::array<bool, check_count> any_fired;
-    std::array<bool, sign_count> any_number;
-    std::array<bool, sign_count> any_odd;  ///< any above, below or unreadable
+    std::uint32_t any_number;  ///< the signs, a bit each, of which any row is a number
+    std::uint32_t any_odd;     ///< and those of which any is above, below or unreadable
 
     /// Rows of a word in which every sign of the mask is a number.
     constexpr flag_word evaluated(std::uint32_t needs, std::size_t word) const {
@@ -40,23 +40,8 @@ struct block_flags {
         return rows;
     }
 
-    constexpr bool can_evaluate(std::uint32_t needs) const {
-        for (std::size_t sign = 0; sign < sign_count; ++sign) {
-            if ((needs >> sign & 1U) != 0 && !any_number[sign]) {
-                return false;
-            }
-        }
-        return true;
-    }
-
-    constexpr bool has_odd(std::uint32_t sees) const {
-        for (std::size_t sign = 0; sign < sign_count; ++sign) {
-            if ((sees >> sign & 1U) != 0 && any_odd[sign]) {
-                return true;
-            }
-        }
-        return false;
-    }
+    constexpr bool can_evaluate(std::uint32_t needs) const { return (needs & ~any_number) == 0; }
+    constexpr bool has_odd(std::uint32_t sees) const { return (sees & any_odd) != 0; }
 };
 
 #if defined(VITALPROOF_COMPILED)
@@ -66,12 +51,12 @@ struct block_flags {
 VITALPROOF_EXPORT void run_catalogue(const lane_block& block, const limits& in_force,
                                      block_flags& flags);
 
-/// Turns contiguous values, at most a block of them, into lanes: NaN into a blank; `numbers` gets
-/// the rows that are none. The lanes are written to the end of their word. Returns whether any
-/// value was an infinity or too large for a lane, which the caller then mends. Does not throw or
-/// allocate.
-VITALPROOF_EXPORT bool gather_numbers(const double* from, std::size_t count, real* values,
-                                      lane_int* states, block_bits& numbers);
+/// Turns contiguous values, at most a block of them, into lanes and sums them up: NaN is a blank.
+/// The lanes are written to the end of their word. Memory from `next` on, as much again, is asked
+/// for meanwhile. Returns whether any value was an infinity or too large for a lane, which the
+/// caller then mends. Does not throw or allocate.
+VITALPROOF_EXPORT bool gather_numbers(const double* from, std::size_t count, const double* next,
+                                      const column_lanes& into);
 
 #else
 
@@ -85,13 +70,13 @@ inline void run_catalogue(const lane_block& block, const limits& in_force, block
     detail::run_checks(catalogue{}, block, in_force, flags);
 }
 
-/// Turns contiguous values, at most a block of them, into lanes: NaN into a blank; `numbers` gets
-/// the rows that are none. The lanes are written to the end of their word. Returns whether any
-/// value was an infinity or too large for a lane, which the caller then mends. Does not throw or
-/// allocate.
-inline bool gather_numbers(const double* from, std::size_t count, real* values, lane_int* states,
-                           block_bits& numbers) {
-    return detail::gather_numbers(from, count, values, states, numbers);
+/// Turns contiguous values, at most a block of them, into lanes and sums them up: NaN is a blank.
+/// The lanes are written to the end of their word. Memory from `next` on, as much again, is asked
+/// for meanwhile. Returns whether any value was an infinity or too large for a lane, which the
+/// caller then mends. Does not throw or allocate.
+inline bool gather_numbers(const double* from, std::size_t count, const double* next,
+                           const column_lanes& into) {
+    return detail::gather_lanes(from, count, next, into);
 }
 
 #endif
@@ -149,5 +134,14 @@ inline constexpr auto check_sees = detail::sees_of(catalogue{});
 inline constexpr auto check_follows = detail::follows_of(catalogue{});
 /// Whether a check is asked of whole reports only.
 inline constexpr auto check_of_report = detail::of_report(catalogue{});
+
+/// The signs, a bit each, whose states any check looks at that is on.
+inline std::uint32_t signs_seen(const limits& in_force) {
+    std::uint32_t seen = 0;
+    for (std::size_t check = 0; check < check_count; ++check) {
+        seen |= in_force.is_on(check) ? check_sees[check] : 0;
+    }
+    return seen;
+}
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -57,7 +57,7 @@ namespace {
 
 struct kernel {
     void (*run)(const lane_block&, const limits&, block_flags&);
-    bool (*gather)(const double*, std::size_t, real*, lane_int*, block_bits&);
+    bool (*gather)(const double*, std::size_t, const double*, const column_lanes&);
 };
 
 #define VITALPROOF_KERNEL_OF(level)                                               \
@@ -65,7 +65,7 @@ struct kernel {
         [](const lane_block& block, const limits& in_force, block_flags& flags) { \
             level::run_checks(catalogue{}, block, in_force, flags);               \
         },                                                                        \
-            &level::gather_numbers                                                \
+            &level::gather_lanes                                                  \
     }
 
 /// Whether a level may be used. Tests hold the levels against each other: VITALPROOF_LEVEL names
@@ -104,9 +104,9 @@ void run_catalogue(const lane_block& block, const limits& in_force, block_flags&
     chosen_kernel().run(block, in_force, flags);
 }
 
-bool gather_numbers(const double* from, std::size_t count, real* values, lane_int* states,
-                    block_bits& numbers) {
-    return chosen_kernel().gather(from, count, values, states, numbers);
+bool gather_numbers(const double* from, std::size_t count, const double* next,
+                    const column_lanes& into) {
+    return chosen_kernel().gather(from, count, next, into);
 }
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

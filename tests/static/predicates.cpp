@@ -107,9 +107,79 @@ constexpr std::array<std::string_view, 16> on_all_huge = {
     "impossible.coma_motor",     "impossible.coma_total",
     "impossible.responsiveness", "coma.sum"};
 
+template <class C>
+constexpr std::uint32_t sees_of() {
+    if constexpr (ReportCheck<C>) {
+        return 0;
+    } else {
+        return C::sees::mask;
+    }
+}
+
+// What is left without a value here may not be read in a constant expression.
+template <class C>
+constexpr bool asks_of_states_it_sees(const row& r) {
+    lane_int states[sign_count];
+    for (std::size_t sign = 0; sign < sign_count; ++sign) {
+        if ((sees_of<C>() >> sign & 1U) != 0) {
+            states[sign] = r.states[sign];
+        }
+    }
+    const readings seen(r.values.data(), states, 1);
+    const context known(r.known.yes_bits(), r.known.no_bits(), r.ages.data(), 1, defaults);
+    const neighbours around(r.around.data(), 1);
+    bool any_answer = fires<C>(seen, around, known, {}) || true;
+    if constexpr (Screened<C>) {
+        any_answer = C::screen(seen, known, {}) || true;
+    }
+    if constexpr (Suspecting<C>) {
+        any_answer = C::suspects(seen, around, known, {}) || true;
+    }
+    return any_answer;
+}
+
+template <class C>
+constexpr bool bounds_lie_on_what_it_looks_at() {
+    if constexpr (Bounded<C>) {
+        constexpr std::uint32_t signs = C::needs::mask | C::sees::mask;
+        real values[extreme_values::columns];
+        for (std::size_t sign = 0; sign < sign_count; ++sign) {
+            if ((signs >> sign & 1U) != 0) {
+                values[sign] = 0;
+            }
+        }
+        [&]<class... D>(difference_list<D...>) {
+            std::size_t at = sign_count;
+            const auto fill = [&](bool asked_for) {
+                if (asked_for) {
+                    values[at] = 0;
+                }
+                ++at;
+            };
+            (fill(may_ask_for<C, D>), ...);
+        }(all_differences{});
+        return C::strays(extreme_values(values, 1, 0, 0, defaults), {}) || true;
+    } else {
+        return true;
+    }
+}
+
 }  // namespace
 
+TEST_CASE("bounds lie on signs that the check looks at, and on differences of those") {
+    for_each_check(catalogue{},
+                   []<class C>() { STATIC_REQUIRE(bounds_lie_on_what_it_looks_at<C>()); });
+}
+
 #if !defined(__clang__)  // which takes a NaN in a computation for no constant
+TEST_CASE("no check asks for the state of a sign that it does not say it sees") {
+    for_each_check(catalogue{}, []<class C>() {
+        STATIC_REQUIRE(asks_of_states_it_sees<C>(a_usual_adult()));
+        STATIC_REQUIRE(asks_of_states_it_sees<C>(all_zero));
+        STATIC_REQUIRE(asks_of_states_it_sees<C>(all_blank));
+    });
+}
+
 TEST_CASE("no check fires where there is nothing") {
     STATIC_REQUIRE(fires_exactly(nothing_carried, {}));
     STATIC_REQUIRE(fires_exactly(all_blank, {}));
