@@ -133,8 +133,10 @@ constexpr void put_rows(lane_block& block, std::size_t row, std::span<const vita
             // and then.
             const auto& reading = set[s];
             block.values[at] = to_real(reading.raw());
-            block.states[at] = state_lane(reading.state(), reading.why_absent());
-            beyond |= is_beyond(reading.state());
+            const lane_int code{reading.code()};
+            block.states[at] = code;
+            beyond |= any(code == state_lane(reading_state::above),
+                          code == state_lane(reading_state::below));
             ++at;
         }
         if (beyond) [[unlikely]] {

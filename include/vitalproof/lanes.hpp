@@ -69,8 +69,7 @@ constexpr real lane_without_number(reading_state state) {
 /// The state lane of a reading: its state, and for an absence why. One number, so that a predicate
 /// tells "blank" from "refused" in one comparison.
 constexpr lane_int state_lane(reading_state state, absence why = absence::not_carried) {
-    return state == reading_state::absent ? static_cast<lane_int>(why)
-                                          : 16 + static_cast<lane_int>(state);
+    return lane_int{reading_code(state, why)};
 }
 
 /// The values of one row and nothing else: of a set, or the lowest or highest of many sets.

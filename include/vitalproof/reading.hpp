@@ -38,6 +38,14 @@ enum class absence : std::uint8_t {
     not_present,  ///< exam finding not present
 };
 
+/// A reading's state, and for an absence why, in one number: what is less than this is an absence.
+inline constexpr std::uint8_t codes_of_states = 16;
+constexpr std::uint8_t reading_code(reading_state state, absence why = absence::not_carried) {
+    return static_cast<std::uint8_t>(state == reading_state::absent
+                                         ? static_cast<unsigned>(why)
+                                         : codes_of_states + static_cast<unsigned>(state));
+}
+
 /// How a reading was obtained.
 enum class method : std::uint8_t {
     unknown,
@@ -63,7 +71,7 @@ public:
     /// "HI" and "LO" have constructors of their own.
     constexpr reading(value_type value,
                       method how = method::unknown)  // NOLINT: a value is a reading
-        : value_(value.value()), state_(reading_state::number), method_(how) {
+        : value_(value.value()), code_(reading_code(reading_state::number)), method_(how) {
         if (value_ != value_) {
             *this = absent(absence::blank);
         } else if (value_ - value_ != 0) {
@@ -75,22 +83,26 @@ public:
     /// for and writes anew besides is most of the cost of a cell.
     constexpr void become(value_type finite, method how) {
         value_ = finite.value();
-        state_ = reading_state::number;
-        absence_ = absence::not_carried;
+        code_ = reading_code(reading_state::number);
         method_ = how;
     }
 
     static constexpr reading absent(absence why) {
         reading r;
-        r.absence_ = why;
+        r.code_ = reading_code(reading_state::absent, why);
         return r;
     }
     static constexpr reading above() { return stateful(reading_state::above); }
     static constexpr reading below() { return stateful(reading_state::below); }
     static constexpr reading unreadable() { return stateful(reading_state::unreadable); }
 
-    constexpr reading_state state() const { return state_; }
-    constexpr bool is_number() const { return state_ == reading_state::number; }
+    constexpr reading_state state() const {
+        return code_ < codes_of_states ? reading_state::absent
+                                       : static_cast<reading_state>(code_ - codes_of_states);
+    }
+    constexpr bool is_number() const { return code_ == reading_code(reading_state::number); }
+    /// State and absence in one number, as lanes hold it.
+    constexpr std::uint8_t code() const { return code_; }
 
     /// The value, where there is a number.
     constexpr std::optional<value_type> value() const {
@@ -102,7 +114,9 @@ public:
     constexpr double raw() const { return value_; }
 
     /// Why it is absent; meaningful only in state `absent`.
-    constexpr absence why_absent() const { return absence_; }
+    constexpr absence why_absent() const {
+        return code_ < codes_of_states ? static_cast<absence>(code_) : absence::not_carried;
+    }
 
     constexpr method how() const { return method_; }
     constexpr reading& set_method(method how) {
@@ -113,14 +127,13 @@ public:
 private:
     static constexpr reading stateful(reading_state state) {
         reading r;
-        r.state_ = state;
+        r.code_ = reading_code(state);
         return r;
     }
 
     // A quantity is not trivially copyable; the bare number in the held unit is.
     double value_ = std::numeric_limits<double>::quiet_NaN();
-    reading_state state_ = reading_state::absent;
-    absence absence_ = absence::not_carried;
+    std::uint8_t code_ = reading_code(reading_state::absent, absence::not_carried);
     method method_ = method::unknown;
 };
 
