@@ -86,11 +86,12 @@ bool only_beyond_ascii(std::string_view text) {
 
 }  // namespace
 
-void append_cell(text_block& out, std::string_view text) {
+void append_cell(text_block& out, checked_text checked) {
+    const std::string_view text = checked.text;
     if (text.empty()) {
         return;
     }
-    if (could_run(text) || has_special(text, is_rewritten)) [[unlikely]] {
+    if (could_run(text) || (!checked.plain && has_special(text, is_rewritten))) [[unlikely]] {
         append_special_cell(out, text);
         return;
     }

@@ -4,6 +4,7 @@
 // that turn the direction of writing U+FFFD.
 #pragma once
 
+#include "write/checked_text.hpp"
 #include "write/text_block.hpp"
 
 #include <string_view>
@@ -12,7 +13,8 @@ namespace vitalproof::write {
 
 /// Appends a cell; quotes it where needed. A text that a spreadsheet would take for a formula
 /// (beginning with = + - @ tab or return) gets an apostrophe before it, unless it is a number.
-void append_cell(text_block& out, std::string_view text);
+void append_cell(text_block& out, checked_text text);
+inline void append_cell(text_block& out, std::string_view text) { append_cell(out, checked(text)); }
 
 /// A row written cell by cell.
 class csv_row {
@@ -22,11 +24,12 @@ public:
     /// A row whose beginning, with a cell at least, stands in `out` already.
     static csv_row continued(text_block& out) { return {out, false}; }
 
-    csv_row& cell(std::string_view text) {
+    csv_row& cell(std::string_view text) { return cell(checked(text)); }
+    csv_row& cell(checked_text text) {
         if (!first_) {
             out_.push_back(',');
             append_cell(out_, text);
-        } else if (text.empty()) {
+        } else if (text.text.empty()) {
             out_.append("\"\"");  // a line never begins with a comma
         } else {
             append_cell(out_, text);

@@ -15,8 +15,7 @@ namespace vitalproof::write {
 
 namespace {
 
-constexpr auto is_escaped = [](auto c) { return (c < ' ') | (c > '~') | (c == '"') | (c == '\\'); };
-constexpr auto is_plain = [](unsigned char c) { return !is_escaped(c); };
+constexpr auto is_plain = [](unsigned char c) { return !is_not_plain(c); };
 
 /// Escapes a run of bytes none of which is plain. Characters in UTF-8 begin and end within a run.
 void append_escaped(text_block& out, std::string_view run) {
@@ -35,7 +34,7 @@ void append_escaped(text_block& out, std::string_view run) {
 
 void append_with_escapes(text_block& out, std::string_view text) {
     for (;;) {
-        const std::size_t plain = first_special(text, is_escaped);
+        const std::size_t plain = first_special(text, is_not_plain);
         out.append(text.substr(0, plain));
         text.remove_prefix(plain);
         if (text.empty()) {
@@ -60,8 +59,9 @@ char* put_thousandths(char* to, std::uint64_t thousandths) {
 
 }  // namespace
 
-void append_json_string(text_block& out, std::string_view text) {
-    if (has_special(text, is_escaped)) [[unlikely]] {
+void append_json_string(text_block& out, checked_text checked) {
+    const std::string_view text = checked.text;
+    if (!checked.plain) [[unlikely]] {
         out.push_back('"');
         append_with_escapes(out, text);
         out.push_back('"');

@@ -3,6 +3,7 @@
 // become U+FFFD, and control and direction-changing characters are escaped.
 #pragma once
 
+#include "write/checked_text.hpp"
 #include "write/text_block.hpp"
 
 #include <algorithm>
@@ -15,7 +16,10 @@
 namespace vitalproof::write {
 
 /// Appends a quoted JSON string.
-void append_json_string(text_block& out, std::string_view text);
+void append_json_string(text_block& out, checked_text text);
+inline void append_json_string(text_block& out, std::string_view text) {
+    append_json_string(out, checked(text));
+}
 
 /// Characters that put_json_number may write.
 inline constexpr std::size_t longest_json_number = 32;
@@ -63,6 +67,10 @@ public:
 
     template <std::size_t N>
     json_object& text(const char (&key)[N], std::string_view value) {
+        return text(key, checked(value));
+    }
+    template <std::size_t N>
+    json_object& text(const char (&key)[N], checked_text value) {
         name(key);
         append_json_string(out_, value);
         return *this;

@@ -10,16 +10,15 @@ void worded::start_set(const finding& any) {
 }
 
 void worded::take(const finding& f) {
-    charted_.clear();
-    words_.append_charted(charted_, f);
-    expected_.clear();
-    words_.append_expected(expected_, f);
-    question_.assign(set_name_).append(": ");
-    words_.append_question(question_, f);
-    perhaps_.clear();
-    message::append_explanations(
-        perhaps_, f.perhaps,
-        [to = explained_.begin()](const auto& words) mutable { *to++ = words; });
+    tell(charted_, [&](std::string& to) { words_.append_charted(to, f); });
+    tell(expected_, [&](std::string& to) { words_.append_expected(to, f); });
+    tell(question_,
+         [&](std::string& to) { words_.append_question(to.append(set_name_).append(": "), f); });
+    tell(perhaps_, [&](std::string& to) {
+        message::append_explanations(
+            to, f.perhaps,
+            [place = explained_.begin()](const auto& words) mutable { *place++ = words; });
+    });
     fingerprint_ = prints_.print(f);
 }
 

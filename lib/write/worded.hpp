@@ -2,6 +2,7 @@
 // Used by the writers of findings and of the page. Promises the same words and fingerprint to both.
 #pragma once
 
+#include "write/checked_text.hpp"
 #include <vitalproof/explain/words.hpp>
 #include <vitalproof/fingerprint.hpp>
 #include <vitalproof/message.hpp>
@@ -24,31 +25,41 @@ public:
     void take(const finding& f);
 
     std::string_view taken_at() const { return taken_at_; }
-    std::string_view charted() const { return charted_; }
-    std::string_view expected() const { return expected_; }
-    std::string_view question() const { return question_; }
-    std::string_view fingerprint() const { return fingerprint_; }
+    checked_text charted() const { return charted_.told; }
+    checked_text expected() const { return expected_.told; }
+    checked_text question() const { return question_.told; }
+    checked_text fingerprint() const { return {fingerprint_, true}; }
     /// What was probably meant; for the reviewer alone.
-    std::string_view perhaps() const { return perhaps_; }
+    checked_text perhaps() const { return perhaps_.told; }
     /// Of one explanation its sentence, and the reason in it.
-    std::string_view perhaps(std::size_t place) const {
-        const auto& [begin, reason, end] = explained_[place];
-        return perhaps().substr(begin, end - begin);
+    checked_text perhaps(std::size_t place) const {
+        return perhaps().part(explained_[place].begin, explained_[place].end);
     }
-    std::string_view reason(std::size_t place) const {
-        const auto& [begin, reason, end] = explained_[place];
-        return perhaps().substr(reason, end - 1 - reason);
+    checked_text reason(std::size_t place) const {
+        return perhaps().part(explained_[place].reason, explained_[place].end - 1);
     }
 
 private:
+    /// A text in a buffer that is used again.
+    struct kept_text {
+        std::string text{};
+        checked_text told{};
+    };
+    template <class Append>
+    static void tell(kept_text& kept, Append append) {
+        kept.text.clear();
+        append(kept.text);
+        kept.told = checked(kept.text);
+    }
+
     message_writer words_;
     fingerprinter prints_;
     std::string taken_at_;
     std::string set_name_;  // in a sentence: `Set 3, 14:32`
-    std::string charted_;
-    std::string expected_;
-    std::string question_;
-    std::string perhaps_;
+    kept_text charted_{};
+    kept_text expected_{};
+    kept_text question_{};
+    kept_text perhaps_{};
     std::array<message::explanation_words, explanations::most> explained_{};
     std::string_view fingerprint_;
 };
