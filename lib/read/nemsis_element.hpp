@@ -5,7 +5,7 @@
 
 #include "read/angle_marks.hpp"
 #include "read/nemsis_names.hpp"
-#include "read/plain_elements.hpp"
+#include "read/xml_splitter.hpp"
 #include <vitalproof/reading.hpp>
 
 #include <cstdint>
@@ -142,14 +142,14 @@ void for_each_element(const node& section, F&& f) {
     }
 }
 
-/// Reads what the splitter found plain.
+/// Gives a plain piece's tags a meaning.
 class plain_report {
 public:
-    /// Valid until the next call, and as long as the piece is.
-    report_elements elements_of(const plain_elements& found, std::span<const char> piece);
+    /// Of a plain piece. Valid until the next call, and as long as the piece is.
+    report_elements elements_of(const xml_piece& piece);
 
 private:
-    std::vector<tag_meaning> meanings_{};  // by the splitter's tags
+    std::vector<tag_meaning> meanings_{};  // by the piece's tags
     std::uint64_t generation_ = 0;
 };
 

@@ -29,7 +29,9 @@ void plain_elements::begin(std::string_view start_tag, std::size_t at) {
     end_tag_.assign("</").append(tag.name).append(">");
     count_ = 0;
     depth_ = 0;
-    tags_.make_room();
+    if (tags_->is_nearly_full()) {
+        tags_ = std::make_shared<xml_tags>(tags_->generation() + 1);
+    }
 }
 
 void plain_elements::forget_text() {
@@ -65,6 +67,7 @@ bool plain_elements::has_pair(const char* text, std::size_t& at, std::size_t end
 // What a walk changes at every tag. A local of walk(), so that its members stay in registers.
 struct plain_elements::walker {
     plain_elements& of;
+    xml_tags& tags;
     const char* piece;
     const char* window;
     const std::uint16_t* mark;  // the next
@@ -94,7 +97,7 @@ struct plain_elements::walker {
     }
     xml_element* const elements = of.elements_.data();
     xml_element& ended = elements[open[-1]];
-    const xml_tag& begun = of.tags_[ended.tag];
+    const xml_tag& begun = tags[ended.tag];
     if (length != begun.name_length + std::size_t{3} ||
         !are_same(tag + 2, begun.bytes.data() + 1, begun.name_length)) {
         return false;
@@ -107,7 +110,7 @@ struct plain_elements::walker {
 
 [[gnu::always_inline]] inline bool plain_elements::walker::take_start(const char* tag,
                                                                       std::size_t length) {
-    std::uint32_t known = of.tags_.find_behind(last_tag, tag, length);
+    std::uint32_t known = tags.find_behind(last_tag, tag, length);
     if (known == xml_tags::none) {
         known = of.add({tag, length});
         if (known == xml_tags::none) {
@@ -115,7 +118,7 @@ struct plain_elements::walker {
         }
     }
     last_tag = known;
-    const xml_tag& met = of.tags_[known];
+    const xml_tag& met = tags[known];
     const auto begin = static_cast<std::uint32_t>(tag - piece);
     const std::ptrdiff_t opens = met.self_closing ? 0 : 1;
     if (open + opens > of.deepest_open_ || element == of.last_element_ ||
@@ -139,6 +142,7 @@ bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, 
         ++next_;
     }
     walker on{.of = *this,
+              .tags = *tags_,
               .piece = text + start,
               .window = nullptr,
               .mark = nullptr,
@@ -174,10 +178,10 @@ bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, 
 }
 
 std::uint32_t plain_elements::add(std::string_view tag) {
-    const std::uint32_t place = tags_.add(tag);
+    const std::uint32_t place = tags_->add(tag);
     if (place != xml_tags::none) {
-        const std::string_view name = local_name(tags_[place].qualified_name());
-        tags_[place].is_watched = name == element_ || name == marked_name_ || name == root_;
+        const std::string_view name = local_name((*tags_)[place].qualified_name());
+        (*tags_)[place].is_watched = name == element_ || name == marked_name_ || name == root_;
     }
     return place;
 }

@@ -10,6 +10,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
@@ -56,7 +57,8 @@ public:
     std::size_t depth() const { return depth_; }
     std::size_t count() const { return count_; }
     std::span<const xml_element> all() const { return {elements_.data(), count_}; }
-    const xml_tags& tags() const { return tags_; }
+    /// The tags of the elements: of the ones before, for as long as they are held.
+    const std::shared_ptr<xml_tags>& tags() const { return tags_; }
     /// Where the marked elements begin that the last walk met.
     std::span<const std::uint32_t> marked() const { return marked_; }
 
@@ -71,7 +73,7 @@ private:
     std::string element_;
     std::string marked_name_;
     std::string root_{};
-    xml_tags tags_{};
+    std::shared_ptr<xml_tags> tags_ = std::make_shared<xml_tags>(0);
 
     bool is_plain_ = false;
     std::string end_tag_{};  // of the piece

@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <memory>
 #include <random>
 
 namespace {
@@ -633,6 +634,77 @@ TEST_CASE("a report is read the same, plain or parsed") {
     }
     CHECK(sets > 4000);
     CHECK(unread > 1000);
+}
+
+namespace {
+
+// Does the second half only when the first has come to the end.
+class late_reader final : public read::half_runner {
+public:
+    explicit late_reader(read::sink& to) : to_(to) {}
+
+    void run(read::halved_reading& reading) override {
+        std::vector<std::unique_ptr<read::text_block>> blocks;
+        for (blocks.push_back(reading.new_block()); reading.part(*blocks.back());) {
+            blocks.push_back(reading.new_block());
+        }
+        CHECK_FALSE(reading.part(*blocks.back()));
+        blocks.pop_back();
+        count = blocks.size();
+        for (const auto& block : blocks) {
+            reading.read(*block, to_);
+        }
+    }
+
+    std::size_t count = 0;
+
+private:
+    read::sink& to_;
+};
+
+nemsis read_in_halves(std::string_view text, const read::xml_bounds& bounds, std::size_t& blocks) {
+    nemsis all("");
+    all.kept = {};
+    read::memory_source source(text);
+    late_reader halves(all.kept);
+    memory_sink none;
+    all.outcome = read::read_nemsis(source, "week.xml", {}, none, bounds, &halves);
+    CHECK(none.reports.empty());
+    CHECK(none.unread_rows.empty());
+    blocks += halves.count;
+    return all;
+}
+
+}  // namespace
+
+TEST_CASE("a file read in halves is read the same") {
+    const std::string pulse = group("<eVitals.10>80</eVitals.10>");
+    std::string reports;
+    for (int i = 0; i < 300; ++i) {
+        const std::string number = std::to_string(i);
+        reports += i % 7 == 0   ? report(pulse + "<!-- a -->\r\n" + pulse, {}, number)
+                   : i % 7 == 1 ? "<PatientCareReport>" + pulse
+                   : i % 7 == 2 ? pulse + "\n"
+                   : i % 7 == 3 ? report(group("<v a=\"" + number + "\"/>") + pulse, {}, number)
+                   : i % 7 == 4 ? report(pulse + std::string(3000, ' '), {}, number)
+                                : report(pulse + "\n" + pulse, {}, number);
+    }
+    const std::string whole = document(reports);
+    for (const std::string& text :
+         {whole, whole.substr(0, whole.size() / 2), whole + "<!DOCTYPE x>", whole + "<!-- ",
+          std::string("<EMSDataSet><PatientCareReport>") + "<!DOCTYPE x>", std::string("<a/>")}) {
+        for (const std::size_t piece : {64, 1000, 100'000}) {
+            const read::xml_bounds bounds{.longest = 2500, .piece = piece};
+            const nemsis as_one(text, {}, bounds);
+            std::size_t blocks = 0;
+            const nemsis in_halves = read_in_halves(text, bounds, blocks);
+            CHECK(told(in_halves) == told(as_one));
+            CHECK(in_halves.error() == as_one.error());
+            CHECK(in_halves.outcome.rows_read == as_one.outcome.rows_read);
+            CHECK(in_halves.outcome.reports == as_one.outcome.reports);
+            CHECK((text != whole || piece != 64 || blocks > 100));
+        }
+    }
 }
 
 TEST_CASE("a line is counted before a parser changes the text") {

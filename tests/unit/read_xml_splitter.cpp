@@ -34,7 +34,7 @@ struct split {
                              piece.line,
                              piece.fault,
                              {piece.marked_lines.begin(), piece.marked_lines.end()}});
-            is_plain.push_back(piece.plain != nullptr);
+            is_plain.push_back(piece.is_plain);
         }
         root = pieces.root();
         whole = pieces.is_whole();
@@ -281,16 +281,16 @@ struct outline {
         halting_source source(text, step);
         read::xml_splitter pieces(source, "report", "group", bounds);
         read::xml_piece piece;
-        if (pieces.next(piece) && piece.plain != nullptr) {
+        if (pieces.next(piece) && piece.is_plain) {
             is_plain = true;
-            say(piece, 0, static_cast<std::uint32_t>(piece.plain->all().size()));
+            say(piece, 0, static_cast<std::uint32_t>(piece.elements.size()));
         }
     }
 
     void say(const read::xml_piece& piece, std::uint32_t from, std::uint32_t to) {
-        for (std::uint32_t at = from; at < to; at = piece.plain->all()[at].behind) {
-            const read::xml_element& e = piece.plain->all()[at];
-            said += piece.plain->tags()[e.tag].qualified_name();
+        for (std::uint32_t at = from; at < to; at = piece.elements[at].behind) {
+            const read::xml_element& e = piece.elements[at];
+            said += (*piece.tags)[e.tag].qualified_name();
             const bool is_leaf = e.behind == at + 1;
             said += is_leaf ? '(' : '[';
             if (is_leaf) {
