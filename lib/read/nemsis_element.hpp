@@ -72,8 +72,8 @@ struct report_elements {
         }
         const xml_element& e = all[place];
         const std::string_view text = stripped({piece + e.text_begin, e.text_end - e.text_begin});
-        // What an element within leaves of the text is for the parser to say.
-        must_be_parsed = must_be_parsed || e.behind != place + 1 || holds(text, '&', '\r');
+        // What elements, comments and CDATA within leave of the text is for the parser to say.
+        must_be_parsed = must_be_parsed || e.behind != place + 1 || holds(text, '&', '\r', '<');
         return text;
     }
 };

@@ -52,6 +52,34 @@ void plain_elements::mark_from(const char* text, std::size_t from, std::size_t e
     }
 }
 
+// The next mark is the first at `at` or behind it.
+void plain_elements::look_from(const char* text, std::size_t at, std::size_t end) {
+    if (at >= window_end_) {
+        mark_from(text, at, end);
+    }
+    while (next_ < marks_.count && window_ + marks_.places[next_] < at) {
+        ++next_;
+    }
+}
+
+// A comment or CDATA that ends, in which brackets are none. Of a text with one in it the reader of
+// the elements asks a parser.
+bool plain_elements::pass_hidden(const char* text, std::size_t& at, std::size_t end) {
+    constexpr std::string_view comment = "<!--";
+    constexpr std::string_view cdata = "<![CDATA[";
+    const std::string_view rest(text + at, end - at);
+    const std::size_t last = rest.starts_with(comment) ? rest.find("-->", comment.size())
+                             : rest.starts_with(cdata) ? rest.find("]]>", cdata.size())
+                                                       : std::string_view::npos;
+    if (last == std::string_view::npos ||
+        rest.substr(0, last).find('\0') != std::string_view::npos) {
+        return false;
+    }
+    at += last + 3;
+    look_from(text, at, end);
+    return true;
+}
+
 // Whether two brackets are there to be looked at; else `at` is put where no tag was missed.
 bool plain_elements::has_pair(const char* text, std::size_t& at, std::size_t end) {
     while (is_plain_ && next_ + 1 >= marks_.count) {
@@ -135,12 +163,7 @@ struct plain_elements::walker {
 
 bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, std::size_t end) {
     marked_.clear();
-    if (at >= window_end_) {
-        mark_from(text, at, end);
-    }
-    while (next_ < marks_.count && window_ + marks_.places[next_] < at) {
-        ++next_;
-    }
+    look_from(text, at, end);
     walker on{.of = *this,
               .tags = *tags_,
               .piece = text + start,
@@ -168,8 +191,13 @@ bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, 
         if (*last != '>' ||
             !(tag[1] == '/' ? on.take_end(tag, length) : on.take_start(tag, length))) {
             on.leave();
+            at = static_cast<std::size_t>(tag - text);
+            if (pass_hidden(text, at, end)) {
+                on.see(text);
+                continue;
+            }
             const bool ends = depth_ == 0 && end_tag_ == std::string_view(tag, length);
-            at = static_cast<std::size_t>(tag - text) + (ends ? length : 0);
+            at += ends ? length : 0;
             return ends;
         }
         on.mark += 2;

@@ -1,5 +1,5 @@
 // The elements of a piece of XML, where it is plain: tags that are known or can be taken apart by
-// themselves, each ended by its own end tag, no comment, CDATA, processing instruction or NUL.
+// themselves, each ended by its own end tag, no processing instruction, no NUL.
 // Used by the XML splitter as it goes, so that a plain piece need not be parsed again.
 // Promises that a parser would find the same elements; what it is not sure of it does not walk
 // over.
@@ -22,7 +22,7 @@ namespace vitalproof::read {
 struct xml_element {
     std::uint32_t tag = 0;         ///< its place among the tags
     std::uint32_t text_begin = 0;  ///< behind its start tag
-    std::uint32_t text_end = 0;    ///< at its end tag
+    std::uint32_t text_end = 0;    ///< at its end tag; comments and CDATA lie between as they stand
     std::uint32_t behind = 0;      ///< the next element that does not lie in it
 };
 
@@ -66,6 +66,8 @@ private:
     struct walker;
 
     void mark_from(const char* text, std::size_t from, std::size_t end);
+    void look_from(const char* text, std::size_t at, std::size_t end);
+    bool pass_hidden(const char* text, std::size_t& at, std::size_t end);
     bool has_pair(const char* text, std::size_t& at, std::size_t end);
     bool note(const xml_tag& tag, std::uint32_t place);
     std::uint32_t add(std::string_view tag);

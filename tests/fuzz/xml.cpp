@@ -190,17 +190,17 @@ private:
     read::sink& to_;
 };
 
-// A comment in every report, so that none is plain and all are parsed; none where there is markup
-// in which a comment would be something else.
+// An instruction in every report, so that none is plain and all are parsed; none where there is
+// markup in which it would be something else.
 std::optional<std::string> parsed_all(std::string text) {
     if (text.find("<!") != std::string::npos || text.find("<?") != std::string::npos) {
         return std::nullopt;
     }
     constexpr std::string_view end = "</PatientCareReport>";
-    constexpr std::string_view comment = "<!---->";
+    constexpr std::string_view instruction = "<?p?>";
     for (std::size_t at = text.find(end); at != std::string::npos;
-         at = text.find(end, at + comment.size() + end.size())) {
-        text.insert(at, comment);
+         at = text.find(end, at + instruction.size() + end.size())) {
+        text.insert(at, instruction);
     }
     return text;
 }

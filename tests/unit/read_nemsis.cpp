@@ -568,13 +568,13 @@ std::string told(const nemsis& read) {
     return all + std::to_string(read.outcome.rows_other);
 }
 
-// The same text with a comment in every report, so that each is parsed.
+// The same text with an instruction in every report, so that each is parsed.
 std::string parsed_all(std::string text) {
     constexpr std::string_view end = "</PatientCareReport>";
-    constexpr std::string_view comment = "<!---->";
+    constexpr std::string_view instruction = "<?p?>";
     for (std::size_t at = text.find(end); at != std::string::npos;
-         at = text.find(end, at + comment.size() + end.size())) {
-        text.insert(at, comment);
+         at = text.find(end, at + instruction.size() + end.size())) {
+        text.insert(at, instruction);
     }
     return text;
 }
@@ -603,6 +603,9 @@ TEST_CASE("a report is read the same, plain or parsed") {
         "<eResponse><eResponse.14>M&amp;7</eResponse.14></eResponse>",
         "<eNarrative><eNarrative.01>a &amp; b &nobody; > c</eNarrative.01></eNarrative>",
         "<eRecord><eRecord.01>2</eRecord.01></eRecord>",
+        "<!-- a < b -->",
+        "<eVitals.14>1<!-- > -->6</eVitals.14>",
+        "<eVitals.09><![CDATA[93]]></eVitals.09>",
         "</eRecord>",
         "<eExam><eVitals/></eExam>",
         at("14:32:00"),
@@ -709,8 +712,8 @@ TEST_CASE("a file read in halves is read the same") {
 
 TEST_CASE("a line is counted before a parser changes the text") {
     const std::string pulse = group("<eVitals.10>80</eVitals.10>");
-    const std::string changed = report(
-        group("<eVitals.10\n>8&#10;0</eVitals.10>\r<eVitals.06>1\r2</eVitals.06><!-- a -->"));
+    const std::string changed =
+        report(group("<eVitals.10\n>8&#10;0</eVitals.10>\r<eVitals.06>1\r2</eVitals.06><?a?>"));
     const nemsis read(document(changed + "\n" + report(pulse, {}, "26-0002")));
     REQUIRE(read.kept.reports.size() == 2);
     CHECK(read.kept.reports[1].sets.at(0).line == 6);
