@@ -3,6 +3,7 @@
 #include "audit/device_clocks.hpp"
 #include "audit/relay.hpp"
 #include "audit/repeated_reports.hpp"
+#include "audit/two_halves.hpp"
 #include "read/report_file.hpp"
 #include <vitalproof/examine.hpp>
 #include <vitalproof/order.hpp>
@@ -67,8 +68,9 @@ struct whole_batch {
     repeated_reports repeated{};
 };
 
-/// Puts the sets of reports in the order of their times, counts them and hands them on. Done by
-/// the thread that reads, since to examine them and write is more work than to read.
+/// Puts the sets of reports in the order of their times, counts them and hands them on. Where a
+/// file's form is not read in halves it is done by the thread that reads, since to examine them and
+/// write is more work than to read.
 class counting_sink final : public read::sink {
 public:
     counting_sink(read::sink& to, whole_batch& batch, tally& charted)
@@ -169,7 +171,9 @@ void audit_file(const std::string& path, const options& chosen, examiner& with, 
     if (chosen.threads > 1) {
         relay to_other_thread(sink);
         counting_sink counts(to_other_thread, batch, charted);
-        of_file.outcome = read::read_reports(source, name, chosen.delimited, counts);
+        counting_sink counts_there(sink, batch, charted);  // one of the two, as the file's form is
+        two_halves halves(counts_there);
+        of_file.outcome = read::read_reports(source, name, chosen.delimited, counts, &halves);
         to_other_thread.finish();
     } else {
         counting_sink counts(sink, batch, charted);

@@ -77,13 +77,14 @@ inline void mark_angles(const char* text, std::size_t size, angle_marks& into) {
     into.any_nul = scanner.any_nul();
 }
 
-/// Whether a text holds either of two bytes. 16 bytes behind it must be readable.
-inline bool holds(std::string_view text, char one, char other) {
+/// Whether a text holds one of three bytes. 16 bytes behind it must be readable.
+inline bool holds(std::string_view text, char a, char b, char c) {
 #if defined(__SSE2__)
     for (std::size_t at = 0; at < text.size(); at += 16) {
         const __m128i x = _mm_loadu_si128(reinterpret_cast<const __m128i*>(text.data() + at));
-        const auto found = static_cast<std::uint32_t>(_mm_movemask_epi8(_mm_or_si128(
-            _mm_cmpeq_epi8(x, _mm_set1_epi8(one)), _mm_cmpeq_epi8(x, _mm_set1_epi8(other)))));
+        const auto are = [x](char byte) { return _mm_cmpeq_epi8(x, _mm_set1_epi8(byte)); };
+        const auto found = static_cast<std::uint32_t>(
+            _mm_movemask_epi8(_mm_or_si128(are(a), _mm_or_si128(are(b), are(c)))));
         const std::size_t rest = std::min<std::size_t>(text.size() - at, 16);
         if ((found & ((std::uint32_t{1} << rest) - 1)) != 0) {
             return true;
@@ -91,7 +92,7 @@ inline bool holds(std::string_view text, char one, char other) {
     }
     return false;
 #else
-    return text.find(one) != std::string_view::npos || text.find(other) != std::string_view::npos;
+    return std::ranges::any_of(text, [=](char x) { return x == a || x == b || x == c; });
 #endif
 }
 

@@ -5,18 +5,21 @@
 #include "read/nemsis_parsed.hpp"
 #include "read/nemsis_report.hpp"
 #include "read/text_source.hpp"
+#include "read/xml_block.hpp"
+
+#include <memory>
 
 namespace vitalproof::read {
 
 namespace {
 
-class nemsis_reader {
+class nemsis_reader final : public halved_reading {
 public:
     nemsis_reader(byte_source& source, std::string_view file_name, const delimited_options& options,
                   sink& into, const xml_bounds& bounds)
         : options_(options),
           file_name_(file_name),
-          into_(into),
+          into_(&into),
           bounds_(bounds),
           bytes_(source),
           text_(bytes_, options.most_unpacked),
@@ -25,12 +28,13 @@ public:
           splitter_(form_ ? static_cast<byte_source&>(*form_) : text_, "PatientCareReport",
                     "eVitals.VitalGroup", bounds) {}
 
-    delimited_outcome run() {
+    delimited_outcome run(half_runner* halves) {
         outcome_.error = text_.open();
         if (!outcome_.error) {
-            xml_piece piece;
-            while (splitter_.next(piece)) {
-                take(piece);
+            if (halves != nullptr) {
+                halves->run(*this);
+            } else {
+                read_all();
             }
             outcome_.error = what_stopped();
             say_what_was_read();
@@ -41,11 +45,26 @@ public:
         return std::move(outcome_);
     }
 
+    std::unique_ptr<text_block> new_block() const override { return std::make_unique<xml_block>(); }
+    bool part(text_block& into) override { return static_cast<xml_block&>(into).fill(splitter_); }
+    void read(text_block& block, sink& into) override {
+        into_ = &into;
+        xml_block& pieces = static_cast<xml_block&>(block);
+        for (std::size_t i = 0; i < pieces.size(); ++i) {
+            take(pieces.piece(i));
+        }
+    }
+
 private:
+    void read_all() {
+        for (xml_piece piece; splitter_.next(piece);) {
+            take(piece);
+        }
+    }
     void take(const xml_piece& piece);
     bool take_plain(const xml_piece& piece);
-    nemsis::report_outcome read(const xml_piece& piece, const nemsis::report_elements& elements,
-                                nemsis::group_lines& parted);
+    nemsis::report_outcome read_one(const xml_piece& piece, const nemsis::report_elements& elements,
+                                    nemsis::group_lines& parted);
     void account_for(const xml_piece& piece, const nemsis::report_outcome& read,
                      std::span<const std::uint64_t> astray);
     void refuse(const xml_piece& piece, std::string reason, std::string_view remedy);
@@ -57,7 +76,7 @@ private:
 
     const delimited_options& options_;
     std::string_view file_name_;
-    sink& into_;
+    sink* into_;
     xml_bounds bounds_;
     digesting_source bytes_;
     text_source text_;
@@ -76,7 +95,7 @@ void nemsis_reader::take(const xml_piece& piece) {
         refuse_fault(piece);
         return;
     }
-    if (piece.plain != nullptr && take_plain(piece)) {
+    if (piece.is_plain && take_plain(piece)) {
         return;
     }
     if (const std::string wrong = parsed_.parse(piece.text); !wrong.empty()) {
@@ -84,24 +103,24 @@ void nemsis_reader::take(const xml_piece& piece) {
         return;
     }
     nemsis::group_lines parted;
-    const auto outcome = read(piece, parsed_.elements(), parted);
+    const auto outcome = read_one(piece, parsed_.elements(), parted);
     account_for(piece, outcome, parted.astray);
 }
 
 // Whether all that is read of it is plain.
 bool nemsis_reader::take_plain(const xml_piece& piece) {
-    const nemsis::report_elements elements = plain_.elements_of(*piece.plain, piece.text);
+    const nemsis::report_elements elements = plain_.elements_of(piece);
     nemsis::group_lines parted;
-    const auto outcome = read(piece, elements, parted);
+    const auto outcome = read_one(piece, elements, parted);
     if (!elements.must_be_parsed) {
         account_for(piece, outcome, parted.astray);
     }
     return !elements.must_be_parsed;
 }
 
-nemsis::report_outcome nemsis_reader::read(const xml_piece& piece,
-                                           const nemsis::report_elements& elements,
-                                           nemsis::group_lines& parted) {
+nemsis::report_outcome nemsis_reader::read_one(const xml_piece& piece,
+                                               const nemsis::report_elements& elements,
+                                               nemsis::group_lines& parted) {
     report_.id.clear();
     report_.crew.clear();
     report_.incident.clear();
@@ -136,18 +155,18 @@ void nemsis_reader::account_for(const xml_piece& piece, const nemsis::report_out
     say(outcome_.unreadable_ages, read.unreadable_ages);
     if (!report_.sets.empty()) {
         ++outcome_.reports;
-        into_.report(report_, piece.line);
+        into_->report(report_, piece.line);
     }
 }
 
 // A row for each of its groups, so that all are accounted for; one where it has none.
 void nemsis_reader::refuse(const xml_piece& piece, std::string reason, std::string_view remedy) {
     if (piece.marked_lines.empty()) {
-        into_.unread({.file = file_name_,
-                      .line = piece.line,
-                      .column = "PatientCareReport",
-                      .reason = reason + "; it holds no vital signs",
-                      .remedy = remedy});
+        into_->unread({.file = file_name_,
+                       .line = piece.line,
+                       .column = "PatientCareReport",
+                       .reason = reason + "; it holds no vital signs",
+                       .remedy = remedy});
         return;
     }
     const std::string begun = piece.fault == xml_fault::stray
@@ -160,11 +179,11 @@ void nemsis_reader::refuse_groups(std::span<const std::uint64_t> lines, std::str
                                   std::string_view remedy) {
     for (const std::uint64_t line : lines) {
         ++outcome_.rows_unread;
-        into_.unread({.file = file_name_,
-                      .line = line,
-                      .column = "PatientCareReport",
-                      .reason = reason,
-                      .remedy = remedy});
+        into_->unread({.file = file_name_,
+                       .line = line,
+                       .column = "PatientCareReport",
+                       .reason = reason,
+                       .remedy = remedy});
     }
 }
 
@@ -250,8 +269,8 @@ void nemsis_reader::say_what_was_read() {
 
 delimited_outcome read_nemsis(byte_source& source, std::string_view file_name,
                               const delimited_options& options, sink& into,
-                              const xml_bounds& bounds) {
-    return nemsis_reader(source, file_name, options, into, bounds).run();
+                              const xml_bounds& bounds, half_runner* halves) {
+    return nemsis_reader(source, file_name, options, into, bounds).run(halves);
 }
 
 }  // namespace vitalproof::read

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "read/delimited.hpp"
+#include "read/halved_reading.hpp"
 #include "read/xml_splitter.hpp"
 
 #include <string_view>
@@ -15,8 +16,10 @@ namespace vitalproof::read {
 /// in a report that cannot be read. Prefixes of names do not count, nor do several Headers.
 ///
 /// A document type is refused: no entity but XML's own five is ever expanded.
+///
+/// With `halves`, that does the work, and gives the sink.
 delimited_outcome read_nemsis(byte_source& source, std::string_view file_name,
                               const delimited_options& options, sink& into,
-                              const xml_bounds& bounds = {});
+                              const xml_bounds& bounds = {}, half_runner* halves = nullptr);
 
 }  // namespace vitalproof::read

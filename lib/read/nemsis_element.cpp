@@ -24,23 +24,22 @@ void tag_meaning::take_attribute(std::string_view qualified, std::string_view va
 
 void tag_meaning::settle() { why = absence_of(not_value, negative); }
 
-report_elements plain_report::elements_of(const plain_elements& found,
-                                          std::span<const char> piece) {
-    const std::span<const xml_tag> tags = found.tags().all();
-    if (generation_ != found.tags().generation()) {
-        generation_ = found.tags().generation();
+report_elements plain_report::elements_of(const xml_piece& piece) {
+    if (generation_ != piece.tags->generation()) {
+        generation_ = piece.tags->generation();
         meanings_.clear();
     }
-    while (meanings_.size() < tags.size()) {
+    while (meanings_.size() < piece.tag_count) {
+        const xml_tag& tag = (*piece.tags)[static_cast<std::uint32_t>(meanings_.size())];
         tag_meaning& meaning = meanings_.emplace_back();
-        const plain_tag taken = take_apart(tags[meanings_.size() - 1].text(),
-                                           [&](std::string_view name, std::string_view value) {
-                                               meaning.take_attribute(name, value);
-                                           });
+        const plain_tag taken =
+            take_apart(tag.text(), [&](std::string_view name, std::string_view value) {
+                meaning.take_attribute(name, value);
+            });
         meaning.take_name(taken.name);
         meaning.settle();
     }
-    return {.all = found.all(), .tags = meanings_, .piece = piece.data()};
+    return {.all = piece.elements, .tags = meanings_, .piece = piece.text.data()};
 }
 
 }  // namespace vitalproof::read::nemsis

@@ -5,7 +5,7 @@
 
 #include "read/angle_marks.hpp"
 #include "read/nemsis_names.hpp"
-#include "read/plain_elements.hpp"
+#include "read/xml_splitter.hpp"
 #include <vitalproof/reading.hpp>
 
 #include <cstdint>
@@ -72,8 +72,8 @@ struct report_elements {
         }
         const xml_element& e = all[place];
         const std::string_view text = stripped({piece + e.text_begin, e.text_end - e.text_begin});
-        // What an element within leaves of the text is for the parser to say.
-        must_be_parsed = must_be_parsed || e.behind != place + 1 || holds(text, '&', '\r');
+        // What elements, comments and CDATA within leave of the text is for the parser to say.
+        must_be_parsed = must_be_parsed || e.behind != place + 1 || holds(text, '&', '\r', '<');
         return text;
     }
 };
@@ -142,14 +142,14 @@ void for_each_element(const node& section, F&& f) {
     }
 }
 
-/// Reads what the splitter found plain.
+/// Gives a plain piece's tags a meaning.
 class plain_report {
 public:
-    /// Valid until the next call, and as long as the piece is.
-    report_elements elements_of(const plain_elements& found, std::span<const char> piece);
+    /// Of a plain piece. Valid until the next call, and as long as the piece is.
+    report_elements elements_of(const xml_piece& piece);
 
 private:
-    std::vector<tag_meaning> meanings_{};  // by the splitter's tags
+    std::vector<tag_meaning> meanings_{};  // by the piece's tags
     std::uint64_t generation_ = 0;
 };
 

@@ -29,7 +29,9 @@ void plain_elements::begin(std::string_view start_tag, std::size_t at) {
     end_tag_.assign("</").append(tag.name).append(">");
     count_ = 0;
     depth_ = 0;
-    tags_.make_room();
+    if (tags_->is_nearly_full()) {
+        tags_ = std::make_shared<xml_tags>(tags_->generation() + 1);
+    }
 }
 
 void plain_elements::forget_text() {
@@ -50,6 +52,34 @@ void plain_elements::mark_from(const char* text, std::size_t from, std::size_t e
     }
 }
 
+// The next mark is the first at `at` or behind it.
+void plain_elements::look_from(const char* text, std::size_t at, std::size_t end) {
+    if (at >= window_end_) {
+        mark_from(text, at, end);
+    }
+    while (next_ < marks_.count && window_ + marks_.places[next_] < at) {
+        ++next_;
+    }
+}
+
+// A comment or CDATA that ends, in which brackets are none. Of a text with one in it the reader of
+// the elements asks a parser.
+bool plain_elements::pass_hidden(const char* text, std::size_t& at, std::size_t end) {
+    constexpr std::string_view comment = "<!--";
+    constexpr std::string_view cdata = "<![CDATA[";
+    const std::string_view rest(text + at, end - at);
+    const std::size_t last = rest.starts_with(comment) ? rest.find("-->", comment.size())
+                             : rest.starts_with(cdata) ? rest.find("]]>", cdata.size())
+                                                       : std::string_view::npos;
+    if (last == std::string_view::npos ||
+        rest.substr(0, last).find('\0') != std::string_view::npos) {
+        return false;
+    }
+    at += last + 3;
+    look_from(text, at, end);
+    return true;
+}
+
 // Whether two brackets are there to be looked at; else `at` is put where no tag was missed.
 bool plain_elements::has_pair(const char* text, std::size_t& at, std::size_t end) {
     while (is_plain_ && next_ + 1 >= marks_.count) {
@@ -65,6 +95,7 @@ bool plain_elements::has_pair(const char* text, std::size_t& at, std::size_t end
 // What a walk changes at every tag. A local of walk(), so that its members stay in registers.
 struct plain_elements::walker {
     plain_elements& of;
+    xml_tags& tags;
     const char* piece;
     const char* window;
     const std::uint16_t* mark;  // the next
@@ -94,7 +125,7 @@ struct plain_elements::walker {
     }
     xml_element* const elements = of.elements_.data();
     xml_element& ended = elements[open[-1]];
-    const xml_tag& begun = of.tags_[ended.tag];
+    const xml_tag& begun = tags[ended.tag];
     if (length != begun.name_length + std::size_t{3} ||
         !are_same(tag + 2, begun.bytes.data() + 1, begun.name_length)) {
         return false;
@@ -107,7 +138,7 @@ struct plain_elements::walker {
 
 [[gnu::always_inline]] inline bool plain_elements::walker::take_start(const char* tag,
                                                                       std::size_t length) {
-    std::uint32_t known = of.tags_.find_behind(last_tag, tag, length);
+    std::uint32_t known = tags.find_behind(last_tag, tag, length);
     if (known == xml_tags::none) {
         known = of.add({tag, length});
         if (known == xml_tags::none) {
@@ -115,7 +146,7 @@ struct plain_elements::walker {
         }
     }
     last_tag = known;
-    const xml_tag& met = of.tags_[known];
+    const xml_tag& met = tags[known];
     const auto begin = static_cast<std::uint32_t>(tag - piece);
     const std::ptrdiff_t opens = met.self_closing ? 0 : 1;
     if (open + opens > of.deepest_open_ || element == of.last_element_ ||
@@ -132,13 +163,9 @@ struct plain_elements::walker {
 
 bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, std::size_t end) {
     marked_.clear();
-    if (at >= window_end_) {
-        mark_from(text, at, end);
-    }
-    while (next_ < marks_.count && window_ + marks_.places[next_] < at) {
-        ++next_;
-    }
+    look_from(text, at, end);
     walker on{.of = *this,
+              .tags = *tags_,
               .piece = text + start,
               .window = nullptr,
               .mark = nullptr,
@@ -164,8 +191,13 @@ bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, 
         if (*last != '>' ||
             !(tag[1] == '/' ? on.take_end(tag, length) : on.take_start(tag, length))) {
             on.leave();
+            at = static_cast<std::size_t>(tag - text);
+            if (pass_hidden(text, at, end)) {
+                on.see(text);
+                continue;
+            }
             const bool ends = depth_ == 0 && end_tag_ == std::string_view(tag, length);
-            at = static_cast<std::size_t>(tag - text) + (ends ? length : 0);
+            at += ends ? length : 0;
             return ends;
         }
         on.mark += 2;
@@ -174,10 +206,10 @@ bool plain_elements::walk(const char* text, std::size_t start, std::size_t& at, 
 }
 
 std::uint32_t plain_elements::add(std::string_view tag) {
-    const std::uint32_t place = tags_.add(tag);
+    const std::uint32_t place = tags_->add(tag);
     if (place != xml_tags::none) {
-        const std::string_view name = local_name(tags_[place].qualified_name());
-        tags_[place].is_watched = name == element_ || name == marked_name_ || name == root_;
+        const std::string_view name = local_name((*tags_)[place].qualified_name());
+        (*tags_)[place].is_watched = name == element_ || name == marked_name_ || name == root_;
     }
     return place;
 }

@@ -1,5 +1,5 @@
 // The elements of a piece of XML, where it is plain: tags that are known or can be taken apart by
-// themselves, each ended by its own end tag, no comment, CDATA, processing instruction or NUL.
+// themselves, each ended by its own end tag, no processing instruction, no NUL.
 // Used by the XML splitter as it goes, so that a plain piece need not be parsed again.
 // Promises that a parser would find the same elements; what it is not sure of it does not walk
 // over.
@@ -10,6 +10,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
@@ -21,7 +22,7 @@ namespace vitalproof::read {
 struct xml_element {
     std::uint32_t tag = 0;         ///< its place among the tags
     std::uint32_t text_begin = 0;  ///< behind its start tag
-    std::uint32_t text_end = 0;    ///< at its end tag
+    std::uint32_t text_end = 0;    ///< at its end tag; comments and CDATA lie between as they stand
     std::uint32_t behind = 0;      ///< the next element that does not lie in it
 };
 
@@ -56,7 +57,8 @@ public:
     std::size_t depth() const { return depth_; }
     std::size_t count() const { return count_; }
     std::span<const xml_element> all() const { return {elements_.data(), count_}; }
-    const xml_tags& tags() const { return tags_; }
+    /// The tags of the elements: of the ones before, for as long as they are held.
+    const std::shared_ptr<xml_tags>& tags() const { return tags_; }
     /// Where the marked elements begin that the last walk met.
     std::span<const std::uint32_t> marked() const { return marked_; }
 
@@ -64,6 +66,8 @@ private:
     struct walker;
 
     void mark_from(const char* text, std::size_t from, std::size_t end);
+    void look_from(const char* text, std::size_t at, std::size_t end);
+    bool pass_hidden(const char* text, std::size_t& at, std::size_t end);
     bool has_pair(const char* text, std::size_t& at, std::size_t end);
     bool note(const xml_tag& tag, std::uint32_t place);
     std::uint32_t add(std::string_view tag);
@@ -71,7 +75,7 @@ private:
     std::string element_;
     std::string marked_name_;
     std::string root_{};
-    xml_tags tags_{};
+    std::shared_ptr<xml_tags> tags_ = std::make_shared<xml_tags>(0);
 
     bool is_plain_ = false;
     std::string end_tag_{};  // of the piece

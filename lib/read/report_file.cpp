@@ -14,13 +14,13 @@ constexpr std::size_t bytes_to_tell = 4096;  // blank lines before the first cha
 }  // namespace
 
 delimited_outcome read_reports(byte_source& source, std::string_view file_name,
-                               const delimited_options& options, sink& into) {
+                               const delimited_options& options, sink& into, half_runner* halves) {
     peeking_source first(source);
     switch (kind_of(first.peek(bytes_to_tell))) {
         case file_kind::fhir:
             return read_fhir(first, file_name, options, into);
         case file_kind::xml:
-            return read_nemsis(first, file_name, options, into);
+            return read_nemsis(first, file_name, options, into, {}, halves);
         case file_kind::delimited:
             break;
     }

@@ -4,6 +4,7 @@
 
 #include "read/byte_source.hpp"
 #include "read/delimited.hpp"
+#include "read/halved_reading.hpp"
 
 #include <atomic>
 #include <string>
@@ -13,8 +14,11 @@ namespace vitalproof::read {
 
 /// Reads a source as delimited text, FHIR or the national EMS data standard, whichever
 /// it is; see read_delimited, read_fhir and read_nemsis.
+///
+/// Where its form is read in halves and `halves` is given, that does the work instead of `into`.
 delimited_outcome read_reports(byte_source& source, std::string_view file_name,
-                               const delimited_options& options, sink& into);
+                               const delimited_options& options, sink& into,
+                               half_runner* halves = nullptr);
 
 /// The same for a file by its path; one that cannot be opened is an error in the outcome, and so is
 /// a request to stop.

@@ -53,35 +53,45 @@ xml_splitter::xml_splitter(byte_source& source, std::string_view element, std::s
 }
 
 bool xml_splitter::next(xml_piece& piece) {
-    marked_lines_.clear();  // no element is open: the last one was given
     for (;;) {
-        if (has_document_type_) {
-            if (open_) {
-                give(piece, xml_fault::broken_off, at_);
-                return true;
-            }
-            return false;
-        }
-        switch (scan(piece)) {
+        switch (next_in_text(piece)) {
             case step::given:
                 return true;
-            case step::on:
-                break;
-            case step::starved:
-                if (open_ && end_ - start_ > bounds_.longest) {
-                    give(piece, xml_fault::too_long, at_);
-                    return true;
-                }
-                if (!refill()) {
-                    if (!open_) {
-                        return false;
-                    }
-                    give(piece, xml_fault::broken_off, end_);
-                    return true;
-                }
-                break;
+            case step::ended:
+                return false;
+            default:
+                read_on();
         }
     }
+}
+
+xml_splitter::step xml_splitter::next_in_text(xml_piece& piece) {
+    if (is_used_up_) {
+        return step::ended;
+    }
+    if (!open_) {
+        marked_lines_.clear();  // the last one was given
+    }
+    step taken = step::on;
+    while (taken == step::on && !has_document_type_) {
+        taken = scan(piece);
+    }
+    if (taken == step::given) {
+        return taken;
+    }
+    if (open_ && !has_document_type_ && end_ - start_ > bounds_.longest) {
+        give(piece, xml_fault::too_long, at_);
+        return step::given;
+    }
+    if (!has_document_type_ && !at_end_) {
+        return step::starved;
+    }
+    if (!open_) {
+        is_used_up_ = true;
+        return step::ended;
+    }
+    give(piece, xml_fault::broken_off, has_document_type_ ? at_ : end_);
+    return step::given;
 }
 
 // Lines are counted only where one is asked for; no place lies before the last that was.
@@ -91,31 +101,45 @@ std::uint64_t xml_splitter::line_at(std::size_t place) {
     return line_;
 }
 
-// False where all was looked at.
-bool xml_splitter::refill() {
-    if (at_end_) {
-        return false;
-    }
-    if (const std::size_t keep = open_ ? start_ : at_; keep != 0) {
+void xml_splitter::read_on() {
+    if (const std::size_t used = open_ ? start_ : at_; used != 0) {
         line_at(at_);
-        std::memmove(data_.data(), data_.data() + keep, end_ - keep);
-        counted_ -= keep;
-        at_ -= keep;
-        end_ -= keep;
+        std::memmove(data_.data(), data_.data() + used, end_ - used);
+        drop(used);
     }
+    read_behind();
+}
+
+void xml_splitter::read_on(std::vector<char>& text) {
+    const std::size_t used = open_ ? start_ : at_;
+    line_at(at_);
+    text.resize(std::max(text.size(), end_ - used + bounds_.piece + plain_elements::readable));
+    std::memcpy(text.data(), data_.data() + used, end_ - used);
+    data_.swap(text);
+    drop(used);
+    read_behind();
+}
+
+// What is used up stands before the text no more.
+void xml_splitter::drop(std::size_t bytes) {
+    counted_ -= bytes;
+    at_ -= bytes;
+    end_ -= bytes;
     start_ = 0;
+}
+
+void xml_splitter::read_behind() {
     plain_.forget_text();
     if (data_.size() - end_ < bounds_.piece + plain_elements::readable) {
         data_.resize(data_.size() + std::max(bounds_.piece, data_.size() / 2));
     }
     const std::ptrdiff_t got = source_.read(data_.data() + end_, bounds_.piece);
     if (got <= 0) {
-        at_end_ = true;
+        at_end_ = true;  // what is left is looked at once more, as the last there is
         trouble_ = got < 0 ? source_.trouble() : std::string{};
-        return true;  // what is left is looked at once more, as the last there is
+        return;
     }
     end_ += static_cast<std::size_t>(got);
-    return true;
 }
 
 xml_splitter::step xml_splitter::scan(xml_piece& piece) {
@@ -147,7 +171,10 @@ xml_splitter::step xml_splitter::take_plain(xml_piece& piece) {
     }
     open_roots_ -= element_ == root_ ? 1 : 0;
     give(piece, xml_fault::none, at_);
-    piece.plain = &plain_;
+    piece.is_plain = true;
+    piece.elements = plain_.all();
+    piece.tags = plain_.tags().get();
+    piece.tag_count = plain_.tags()->count();
     return step::given;
 }
 
@@ -279,7 +306,8 @@ void xml_splitter::give(xml_piece& piece, xml_fault fault, std::size_t end) {
     piece.line = start_line_;
     piece.fault = fault;
     piece.marked_lines = marked_lines_;
-    piece.plain = nullptr;
+    piece.is_plain = false;
+    piece.elements = {};
     open_ = false;
 }
 

@@ -10,6 +10,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <span>
 #include <string>
 #include <string_view>
@@ -42,8 +43,11 @@ struct xml_piece {
     xml_fault fault = xml_fault::none;
     /// Of the marked elements within it, the lines on which they begin.
     std::span<const std::uint64_t> marked_lines{};
-    /// What lies within it, where that is plain; else null, and it must be parsed.
-    const plain_elements* plain = nullptr;
+    /// Whether what lies within it is plain; else it must be parsed.
+    bool is_plain = false;
+    std::span<const xml_element> elements{};  ///< where it is plain
+    const xml_tags* tags = nullptr;           ///< of the elements
+    std::size_t tag_count = 0;
 };
 
 class xml_splitter {
@@ -54,6 +58,19 @@ public:
 
     /// The next element; false at the end, or where the document is refused.
     bool next(xml_piece& piece);
+
+    /// The same in steps: `starved` where what was read is used up.
+    enum class step : std::uint8_t { on, starved, given, ended };
+    step next_in_text(xml_piece& piece);
+    /// Behind `starved`: reads on.
+    void read_on();
+    /// The same; the text of all elements given so far is left in `text`, whose memory is used
+    /// again.
+    void read_on(std::vector<char>& text);
+    /// The same at the end, where nothing is read on.
+    void leave_text(std::vector<char>& text) { data_.swap(text); }
+    const char* text() const { return data_.data(); }
+    const std::shared_ptr<xml_tags>& tags() const { return plain_.tags(); }
 
     /// The name of the document's first element, without a prefix; empty before it is met.
     const std::string& root() const { return root_; }
@@ -67,8 +84,6 @@ public:
     const std::string& trouble() const { return trouble_; }
 
 private:
-    enum class step : std::uint8_t { on, starved, given };
-
     struct tag {
         std::string_view name{};  // without its prefix
         std::size_t length = 0;   // 0 where it has no end, or none yet
@@ -87,7 +102,8 @@ private:
     step take_inside(xml_piece& piece, const tag& read);
     step begin(xml_piece& piece, const tag& read);
     void give(xml_piece& piece, xml_fault fault, std::size_t end);
-    bool refill();
+    void drop(std::size_t bytes);
+    void read_behind();
     std::uint64_t line_at(std::size_t place);
     std::string_view left() const { return {data_.data() + at_, end_ - at_}; }
 
@@ -101,6 +117,7 @@ private:
     std::size_t at_ = 0;     // what is before has been looked at
     std::size_t end_ = 0;
     bool at_end_ = false;
+    bool is_used_up_ = false;
 
     bool open_ = false;
     std::size_t depth_ = 0;

@@ -27,13 +27,4 @@ std::uint32_t xml_tags::add(std::string_view tag) {
     return static_cast<std::uint32_t>(count_ - 1);
 }
 
-void xml_tags::make_room() {
-    if (count_ > most / 2) {
-        std::fill_n(tags_.get(), count_, xml_tag{});
-        count_ = 0;
-        places_.fill(0);
-        ++generation_;
-    }
-}
-
 }  // namespace vitalproof::read

@@ -1,6 +1,7 @@
 // Start tags that were met before, known again by their text.
 // Used by the XML splitter: a file repeats a few hundred tags, so each is taken apart but once.
-// Promises to hold plain tags only, and bounded memory.
+// Promises to hold plain tags only, bounded memory, and that what one thread was told of others may
+// look at while more are taken in.
 #pragma once
 
 #include "read/special_bytes.hpp"
@@ -10,7 +11,6 @@
 #include <cstdint>
 #include <cstring>
 #include <memory>
-#include <span>
 #include <string_view>
 
 namespace vitalproof::read {
@@ -55,7 +55,8 @@ class xml_tags {
 public:
     static constexpr std::uint32_t none = ~std::uint32_t{0};
 
-    xml_tags() : tags_(std::make_unique<xml_tag[]>(most + 1)) {}
+    explicit xml_tags(std::uint64_t generation)
+        : generation_(generation), tags_(std::make_unique<xml_tag[]>(most + 1)) {}
 
     /// The place of a tag of so many bytes, from '<' to '>'; none where it was not met before. As
     /// many bytes as the longest tag has must be readable.
@@ -67,13 +68,11 @@ public:
     /// Takes a new tag apart and in; none where it is not plain, or there is no room.
     std::uint32_t add(std::string_view tag);
 
-    /// Forgets all where little room is left: places begin anew. Until then tags stay where they
-    /// are.
-    void make_room();
-    /// How often all was forgotten.
+    /// Whether it is time for others, of the next generation.
+    bool is_nearly_full() const { return count_ > most / 2; }
     std::uint64_t generation() const { return generation_; }
 
-    std::span<const xml_tag> all() const { return {tags_.get(), count_}; }
+    std::size_t count() const { return count_; }
     const xml_tag& operator[](std::uint32_t place) const { return tags_[place]; }
     xml_tag& operator[](std::uint32_t place) { return tags_[place]; }
 
@@ -86,10 +85,10 @@ private:
     }
     static std::size_t slot_of(const char* tag, std::size_t length);
 
+    std::uint64_t generation_;
     std::unique_ptr<xml_tag[]> tags_;  // and one behind them, so that it can be read
     std::size_t count_ = 0;
     std::array<std::uint16_t, slots> places_{};  // plus one; 0 where empty
-    std::uint64_t generation_ = 0;
 };
 
 // Three words cover all but the middle of the longest tags.

@@ -76,12 +76,20 @@ def stages_text(times: Times, parts: str, file: DataFile) -> str:
 
 
 def threads_bound(times: Times) -> str:
-    whole = times["audit 1"]
-    reading = (times["reports"] + times["audit"] - times["examine"]) / whole
+    """Of a file whose reading is one thread's."""
+    return halves_bound(
+        times,
+        times["reports"] + times["audit"] - times["examine"],
+        "one reads and counts while the other examines and puts into words",
+        "reading and counting are",
+    )
+
+
+def halves_bound(times: Times, first: float, shared: str, first_is: str) -> str:
+    share = first / times["audit 1"]
     return (
-        "With two threads one reads and counts while the other examines and puts into words; what "
-        "is written to files is written behind both. The slower is the bound: reading and "
-        f"counting are {100 * reading:.0f} % of the work, and a cut there gives at most "
-        f"{short(1 / max(reading, 1 - reading))} times, if the processors do not wait for each "
-        "other's memory. "
+        f"With two threads {shared}; what is written to files is written behind both. The slower "
+        f"is the bound: {first_is} {100 * share:.0f} % of the work, and a cut there gives at most "
+        f"{short(1 / max(share, 1 - share))} times, if the processors do not wait for each other's "
+        "memory. "
     )

@@ -1,7 +1,7 @@
 // bench_stages STAGE FILE: what an audit does with a file, up to a stage and no further; prints
 // seconds and what came out of that stage as JSON. Stages: `read` (bytes), `parts` (rows of cells;
-// in XML the text of each report), `reports` (care reports), `examine` (sets with findings),
-// `audit` (findings, counted by all an audit counts by, none written).
+// in XML the text of each report and where its elements lie), `reports` (care reports), `examine`
+// (sets with findings), `audit` (findings, counted by all an audit counts by, none written).
 #include "audit/audit.hpp"
 #include "measure.hpp"
 #include "read/report_file.hpp"

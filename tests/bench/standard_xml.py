@@ -64,7 +64,14 @@ def bound_of(times: Times) -> str:
     return (
         f"Walking takes libxml2 {short(times['libxml2'])} s and expat {short(times['expat'])} s. "
         f"Of the audit's {short(times['audit 1'])} s, {short(times['parts'])} s find where reports "
-        f"begin and end, {short(times['reports'] - times['parts'])} s read them, and "
+        f"and their elements lie, {short(times['reports'] - times['parts'])} s read them, and "
         f"{short(rest)} s examine, word and write: were reading free, the audit would be "
-        f"{' and '.join(freely)}. " + audits.threads_bound(times)
+        f"{' and '.join(freely)}. "
+        + audits.halves_bound(
+            times,
+            times["parts"],
+            "one finds the reports and what lies in them while the other makes care reports of "
+            "that, counts, examines and puts into words",
+            "finding them is",
+        )
     )

@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <memory>
 #include <random>
 
 namespace {
@@ -567,13 +568,13 @@ std::string told(const nemsis& read) {
     return all + std::to_string(read.outcome.rows_other);
 }
 
-// The same text with a comment in every report, so that each is parsed.
+// The same text with an instruction in every report, so that each is parsed.
 std::string parsed_all(std::string text) {
     constexpr std::string_view end = "</PatientCareReport>";
-    constexpr std::string_view comment = "<!---->";
+    constexpr std::string_view instruction = "<?p?>";
     for (std::size_t at = text.find(end); at != std::string::npos;
-         at = text.find(end, at + comment.size() + end.size())) {
-        text.insert(at, comment);
+         at = text.find(end, at + instruction.size() + end.size())) {
+        text.insert(at, instruction);
     }
     return text;
 }
@@ -602,6 +603,9 @@ TEST_CASE("a report is read the same, plain or parsed") {
         "<eResponse><eResponse.14>M&amp;7</eResponse.14></eResponse>",
         "<eNarrative><eNarrative.01>a &amp; b &nobody; > c</eNarrative.01></eNarrative>",
         "<eRecord><eRecord.01>2</eRecord.01></eRecord>",
+        "<!-- a < b -->",
+        "<eVitals.14>1<!-- > -->6</eVitals.14>",
+        "<eVitals.09><![CDATA[93]]></eVitals.09>",
         "</eRecord>",
         "<eExam><eVitals/></eExam>",
         at("14:32:00"),
@@ -635,10 +639,81 @@ TEST_CASE("a report is read the same, plain or parsed") {
     CHECK(unread > 1000);
 }
 
+namespace {
+
+// Does the second half only when the first has come to the end.
+class late_reader final : public read::half_runner {
+public:
+    explicit late_reader(read::sink& to) : to_(to) {}
+
+    void run(read::halved_reading& reading) override {
+        std::vector<std::unique_ptr<read::text_block>> blocks;
+        for (blocks.push_back(reading.new_block()); reading.part(*blocks.back());) {
+            blocks.push_back(reading.new_block());
+        }
+        CHECK_FALSE(reading.part(*blocks.back()));
+        blocks.pop_back();
+        count = blocks.size();
+        for (const auto& block : blocks) {
+            reading.read(*block, to_);
+        }
+    }
+
+    std::size_t count = 0;
+
+private:
+    read::sink& to_;
+};
+
+nemsis read_in_halves(std::string_view text, const read::xml_bounds& bounds, std::size_t& blocks) {
+    nemsis all("");
+    all.kept = {};
+    read::memory_source source(text);
+    late_reader halves(all.kept);
+    memory_sink none;
+    all.outcome = read::read_nemsis(source, "week.xml", {}, none, bounds, &halves);
+    CHECK(none.reports.empty());
+    CHECK(none.unread_rows.empty());
+    blocks += halves.count;
+    return all;
+}
+
+}  // namespace
+
+TEST_CASE("a file read in halves is read the same") {
+    const std::string pulse = group("<eVitals.10>80</eVitals.10>");
+    std::string reports;
+    for (int i = 0; i < 300; ++i) {
+        const std::string number = std::to_string(i);
+        reports += i % 7 == 0   ? report(pulse + "<!-- a -->\r\n" + pulse, {}, number)
+                   : i % 7 == 1 ? "<PatientCareReport>" + pulse
+                   : i % 7 == 2 ? pulse + "\n"
+                   : i % 7 == 3 ? report(group("<v a=\"" + number + "\"/>") + pulse, {}, number)
+                   : i % 7 == 4 ? report(pulse + std::string(3000, ' '), {}, number)
+                                : report(pulse + "\n" + pulse, {}, number);
+    }
+    const std::string whole = document(reports);
+    for (const std::string& text :
+         {whole, whole.substr(0, whole.size() / 2), whole + "<!DOCTYPE x>", whole + "<!-- ",
+          std::string("<EMSDataSet><PatientCareReport>") + "<!DOCTYPE x>", std::string("<a/>")}) {
+        for (const std::size_t piece : {64, 1000, 100'000}) {
+            const read::xml_bounds bounds{.longest = 2500, .piece = piece};
+            const nemsis as_one(text, {}, bounds);
+            std::size_t blocks = 0;
+            const nemsis in_halves = read_in_halves(text, bounds, blocks);
+            CHECK(told(in_halves) == told(as_one));
+            CHECK(in_halves.error() == as_one.error());
+            CHECK(in_halves.outcome.rows_read == as_one.outcome.rows_read);
+            CHECK(in_halves.outcome.reports == as_one.outcome.reports);
+            CHECK((text != whole || piece != 64 || blocks > 100));
+        }
+    }
+}
+
 TEST_CASE("a line is counted before a parser changes the text") {
     const std::string pulse = group("<eVitals.10>80</eVitals.10>");
-    const std::string changed = report(
-        group("<eVitals.10\n>8&#10;0</eVitals.10>\r<eVitals.06>1\r2</eVitals.06><!-- a -->"));
+    const std::string changed =
+        report(group("<eVitals.10\n>8&#10;0</eVitals.10>\r<eVitals.06>1\r2</eVitals.06><?a?>"));
     const nemsis read(document(changed + "\n" + report(pulse, {}, "26-0002")));
     REQUIRE(read.kept.reports.size() == 2);
     CHECK(read.kept.reports[1].sets.at(0).line == 6);

@@ -34,7 +34,7 @@ struct split {
                              piece.line,
                              piece.fault,
                              {piece.marked_lines.begin(), piece.marked_lines.end()}});
-            is_plain.push_back(piece.plain != nullptr);
+            is_plain.push_back(piece.is_plain);
         }
         root = pieces.root();
         whole = pieces.is_whole();
@@ -281,16 +281,16 @@ struct outline {
         halting_source source(text, step);
         read::xml_splitter pieces(source, "report", "group", bounds);
         read::xml_piece piece;
-        if (pieces.next(piece) && piece.plain != nullptr) {
+        if (pieces.next(piece) && piece.is_plain) {
             is_plain = true;
-            say(piece, 0, static_cast<std::uint32_t>(piece.plain->all().size()));
+            say(piece, 0, static_cast<std::uint32_t>(piece.elements.size()));
         }
     }
 
     void say(const read::xml_piece& piece, std::uint32_t from, std::uint32_t to) {
-        for (std::uint32_t at = from; at < to; at = piece.plain->all()[at].behind) {
-            const read::xml_element& e = piece.plain->all()[at];
-            said += piece.plain->tags()[e.tag].qualified_name();
+        for (std::uint32_t at = from; at < to; at = piece.elements[at].behind) {
+            const read::xml_element& e = piece.elements[at];
+            said += (*piece.tags)[e.tag].qualified_name();
             const bool is_leaf = e.behind == at + 1;
             said += is_leaf ? '(' : '[';
             if (is_leaf) {
@@ -333,9 +333,9 @@ TEST_CASE("what lies in a plain report is given with it") {
 TEST_CASE("a report is not plain where a parser might see something else in it") {
     CHECK(outline(in_root("<report><v>1</v></report>")).is_plain);
     for (const std::string& odd :
-         {"<!-- a -->"s, "<![CDATA[1]]>"s, "<?p?>"s, "<v>1</w>"s, "<v>1"s, "</v>"s, "<v>1</v >"s,
-          "<v a=1/>"s, "<v a/>"s, "<v a=\"1\"b=\"2\"/>"s, "<v a=\"&amp;\"/>"s, "<v a=\"\n\"/>"s,
-          "<1/>"s, "<\xC3\xA9/>"s, "<a:b:c/>"s, "a < b"s, "<v//>"s, "\0"s, "<all/>"s}) {
+         {"<!-- \0 -->"s, "<?p?>"s, "<v>1</w>"s, "<v>1"s, "</v>"s, "<v>1</v >"s, "<v a=1/>"s,
+          "<v a/>"s, "<v a=\"1\"b=\"2\"/>"s, "<v a=\"&amp;\"/>"s, "<v a=\"\n\"/>"s, "<1/>"s,
+          "<\xC3\xA9/>"s, "<a:b:c/>"s, "a < b"s, "<v//>"s, "\0"s, "<all/>"s}) {
         CAPTURE(odd);
         CHECK_FALSE(outline(in_root("<report><v>1</v>" + odd + "</report>")).is_plain);
         CHECK_FALSE(outline(in_root("<report>" + odd + "<v>1</v></report>")).is_plain);
@@ -347,6 +347,17 @@ TEST_CASE("a report is not plain where a parser might see something else in it")
     }
     CHECK_FALSE(outline("<all><report a=\"&amp;\"><v>1</v></report></all>").is_plain);
     CHECK_FALSE(outline("<all><report><v>1</v></report >").is_plain);
+}
+
+TEST_CASE("comments and CDATA are passed over in a plain report") {
+    const std::string text = in_root(
+        "<report><!-- </report> a > b -->\n<v>1<!---->2</v><![CDATA[<w>]]><v><![CDATA[</v>]]></v>"
+        "<!--" +
+        std::string(20'000, '<') + "--><w/></report>");
+    const std::string said = "v(1<!---->2)v(<![CDATA[</v>]]>)w()";
+    CHECK(outline(text).said == said);
+    CHECK(split(text).all().at(0).size() == text.size() - in_root("").size());
+    CHECK(outline(in_root("<report><!--></v>--><v>1</v></report>")).said == "v(1)");
 }
 
 TEST_CASE("more tags than are remembered, and longer ones, change nothing but the speed") {
