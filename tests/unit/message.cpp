@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <cmath>
 #include <limits>
@@ -62,9 +63,8 @@ TEST_CASE("numbers") {
 // The short way to the digits of what is charted, against the general one.
 TEST_CASE("hundredths read as rounding would have them") {
     const auto rounded = [](double value) {
-        std::string text;
-        message::detail::append_rounded(text, value);
-        return text;
+        std::array<char, message::detail::longest_number> text{};
+        return std::string(text.data(), message::detail::put_rounded(text.data(), value));
     };
     for (int hundredths = -120'000; hundredths <= 120'000; ++hundredths) {
         const double value = hundredths / 100.0;
