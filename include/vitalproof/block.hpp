@@ -155,12 +155,40 @@ constexpr void put_row(lane_block& block, std::size_t row, const vital_set& set,
     put_rows(block, row, {&set, 1}, report);
 }
 
-/// Fills the rows from `block.rows` to the end of their word with absent readings, so that the
-/// kernel always works on whole words.
+namespace detail {
+
+/// Fills from a row to the end of its word, by eights: of a report alone most of a word is padding.
+template <class Element>
+constexpr void fill_to_end_of_word(Element* lane, std::size_t row, Element with) {
+    for (; row % 8 != 0; ++row) {
+        lane[row] = with;
+    }
+    for (; row % word_rows != 0; row += 8) {
+        for (std::size_t i = 0; i < 8; ++i) {
+            lane[row + i] = with;
+        }
+    }
+}
+
+}  // namespace detail
+
+/// Fills the rows from `block.rows` to the end of their word with absent readings of which nothing
+/// is known, so that the kernel always works on whole words.
 constexpr void pad_rows(lane_block& block) {
-    const std::size_t end = (block.rows + word_rows - 1) / word_rows * word_rows;
-    for (std::size_t row = block.rows; row < end; ++row) {
-        put_row(block, row, vital_set{}, {facts{}, no_age_limits()});
+    constexpr real nothing = std::numeric_limits<real>::quiet_NaN();
+    if (block.rows % word_rows == 0) {
+        return;
+    }
+    for (std::size_t lane = 0; lane < sign_count * block_rows; lane += block_rows) {
+        detail::fill_to_end_of_word(block.values.data() + lane, block.rows, nothing);
+        detail::fill_to_end_of_word(block.states.data() + lane, block.rows,
+                                    state_lane(reading_state::absent));
+    }
+    block.state_of_all = lane_block::none_alike();
+    detail::fill_to_end_of_word(block.yes.data(), block.rows, lane_int{0});
+    detail::fill_to_end_of_word(block.no.data(), block.rows, lane_int{0});
+    for (std::size_t lane = 0; lane < age_limit_count * block_rows; lane += block_rows) {
+        detail::fill_to_end_of_word(block.age_limits.data() + lane, block.rows, nothing);
     }
 }
 

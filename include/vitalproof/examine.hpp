@@ -267,6 +267,9 @@ private:
     block_bits gather_fired() {
         block_bits rows{};
         fired_checks_.clear();
+        if (!flags_->any_fired_at_all) {
+            return rows;
+        }
         for (std::size_t check = 0; check < check_count; ++check) {
             if (flags_->any_fired[check]) {
                 fired_checks_.push_back(check);

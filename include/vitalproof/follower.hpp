@@ -130,10 +130,14 @@ private:
     }();
 
     // Written so that GCC makes vectors of it: the states are there to the end of their word.
-    static block_bits numbers_of(const lane_int* states, std::size_t rows) {
+    static block_bits numbers_of(const lane_block& block, std::size_t sign) {
         constexpr lane_int number = state_lane(reading_state::number);
+        if (block.is_summed_up(sign)) {
+            return block.numbers[sign];
+        }
+        const lane_int* states = block.states.data() + sign * block_rows;
         block_bits found{};
-        for (std::size_t w = 0; w * word_rows < rows; ++w) {
+        for (std::size_t w = 0; w * word_rows < block.rows; ++w) {
             lane_int of_word = 0;
             for (std::size_t i = 0; i < word_rows; ++i) {
                 of_word |=
@@ -153,11 +157,15 @@ private:
                 lane(neighbour_lane::minutes_until)};
     }
 
+    static std::array<real*, 5> all_of(const sign_lanes& lanes) {
+        return {lanes.before, lanes.before_that, lanes.since, lanes.after, lanes.until};
+    }
+
     template <VitalSign S>
     void fill_sign(lane_block& block, const lane_block* next) {
         constexpr std::size_t sign = index_of(S::info.id);
         const real* values = block.values.data() + sign * block_rows;
-        const block_bits numbers = numbers_of(block.states.data() + sign * block_rows, block.rows);
+        const block_bits numbers = numbers_of(block, sign);
         const by_class coming = next == nullptr ? by_class{} : head_of<S>(block, *next);
         by_class& last = last_[followed_place<S>];
         const sign_lanes lanes =
@@ -202,6 +210,12 @@ private:
     void fill_class(const lane_block& block, const real* values, const block_bits& numbers,
                     const sign_lanes& lanes, followed_reading& last,
                     const followed_reading& coming) {
+        if (have_no_neighbours(block, numbers, last, coming)) {
+            for (real* lane : all_of(lanes)) {
+                std::fill_n(lane, block.rows, nothing);
+            }
+            return;
+        }
         look_back(block, values, numbers, lanes, last);
         look_ahead(block, values, numbers, lanes, coming);
         for (std::size_t w = block_words; w-- > 0;) {
@@ -214,11 +228,32 @@ private:
         }
     }
 
+    // A report alone is copied a whole word at a time: to copy a few rows is dearer. What lies
+    // behind its rows is cleared afterwards.
+    template <class Element>
+    static void copy_rows(const Element* from, std::size_t count, Element* to) {
+        if (count < word_rows) {
+            std::copy_n(from, word_rows, to);
+        } else {
+            std::copy_n(from, count, to);
+        }
+    }
+
+    // Nearly always so of a sign that is not charted at all.
+    bool have_no_neighbours(const lane_block& block, const block_bits& numbers,
+                            const followed_reading& last, const followed_reading& coming) const {
+        const std::size_t end = block.rows - 1;
+        return std::all_of(numbers.begin(), numbers.end(),
+                           [](flag_word of_word) { return of_word == 0; }) &&
+               !are_neighbours(last, first_row_, block.places[0]) &&
+               !are_neighbours(coming, first_row_ + end, block.places[end]);
+    }
+
     void look_back(const lane_block& block, const real* values, const block_bits& numbers,
                    const sign_lanes& lanes, const followed_reading& last) {
-        std::copy_n(values, block.rows - 1, lanes.before + 1);
-        std::copy_n(minutes_.data() + 1, block.rows - 1, lanes.since + 1);
-        sources_ = next_to_each_row_behind;
+        copy_rows(values, block.rows - 1, lanes.before + 1);
+        copy_rows(minutes_.data() + 1, block.rows - 1, lanes.since + 1);
+        copy_rows(next_to_each_row_behind.data(), block.rows, sources_.data());
         block_bits odd{};
         for (std::size_t w = 0; w < block_words; ++w) {
             const flag_word carried = w == 0 ? 0 : numbers[w - 1] >> (word_rows - 1);
@@ -237,7 +272,7 @@ private:
                                    ? nothing
                                    : minutes_between(here ? block.places[from] : last.place, place);
         });
-        std::copy_n(lanes.before, block.rows - 1, lanes.before_that + 1);
+        copy_rows(lanes.before, block.rows - 1, lanes.before_that + 1);
         for_each_row(odd, block.rows, [&](std::size_t row) {
             const source from = sources_[row];
             lanes.before_that[row] = from < block.rows ? lanes.before[from]
@@ -248,9 +283,9 @@ private:
 
     void look_ahead(const lane_block& block, const real* values, const block_bits& numbers,
                     const sign_lanes& lanes, const followed_reading& coming) {
-        std::copy_n(values + 1, block.rows - 1, lanes.after);
-        std::copy_n(minutes_.data() + 1, block.rows - 1, lanes.until);
-        sources_ = next_to_each_row_ahead;
+        copy_rows(values + 1, block.rows - 1, lanes.after);
+        copy_rows(minutes_.data() + 1, block.rows - 1, lanes.until);
+        copy_rows(next_to_each_row_ahead.data(), block.rows, sources_.data());
         block_bits odd{};
         for (std::size_t w = block_words; w-- > 0;) {
             const flag_word carried =
@@ -305,8 +340,11 @@ private:
     by_class head_of(const lane_block& block, const lane_block& next) const {
         const std::uint64_t report = block.places[block.rows - 1].report;
         const real* values = next.values.data() + index_of(S::info.id) * block_rows;
-        const lane_int* states = next.states.data() + index_of(S::info.id) * block_rows;
         by_class first{};
+        if (next.rows == 0 || next.places[0].report != report) {
+            return first;
+        }
+        const lane_int* states = next.states.data() + index_of(S::info.id) * block_rows;
         for (std::size_t row = 0; row < next.rows && next.places[row].report == report; ++row) {
             followed_reading& of_class = first[method_class<S>(next.yes[row])];
             if (states[row] == state_lane(reading_state::number) &&
@@ -319,10 +357,8 @@ private:
 
     // The kernel works on whole words.
     static void clear_behind(const lane_block& block, const sign_lanes& lanes) {
-        const std::size_t end = (block.rows + word_rows - 1) / word_rows * word_rows;
-        for (real* lane :
-             {lanes.before, lanes.before_that, lanes.since, lanes.after, lanes.until}) {
-            std::fill(lane + block.rows, lane + end, nothing);
+        for (real* lane : all_of(lanes)) {
+            detail::fill_to_end_of_word(lane, block.rows, nothing);
         }
     }
 

@@ -26,8 +26,9 @@ struct block_flags {
     std::array<block_bits, check_count> fired;
     std::array<block_bits, sign_count> numbers;
     std::array<bool, check_count> any_fired;
-    std::uint32_t any_number;  ///< the signs, a bit each, of which any row is a number
-    std::uint32_t any_odd;     ///< and those of which any is above, below or unreadable
+    bool any_fired_at_all = true;  ///< else all of `fired` is zero
+    std::uint32_t any_number;      ///< the signs, a bit each, of which any row is a number
+    std::uint32_t any_odd;         ///< and those of which any is above, below or unreadable
 
     /// Rows of a word in which every sign of the mask is a number.
     constexpr flag_word evaluated(std::uint32_t needs, std::size_t word) const {
@@ -35,6 +36,19 @@ struct block_flags {
         for (std::size_t sign = 0; sign < sign_count; ++sign) {
             if ((needs >> sign & 1U) != 0) {
                 rows &= numbers[sign][word];
+            }
+        }
+        return rows;
+    }
+
+    /// The same of all words.
+    constexpr block_bits evaluated(std::uint32_t needs) const {
+        block_bits rows{};
+        rows.fill(~flag_word{0});
+        for (; needs != 0; needs &= needs - 1) {
+            const block_bits& of_sign = numbers[static_cast<std::size_t>(std::countr_zero(needs))];
+            for (std::size_t word = 0; word < block_words; ++word) {
+                rows[word] &= of_sign[word];
             }
         }
         return rows;

@@ -9,12 +9,13 @@
 
 #include <algorithm>
 #include <array>
-#include <bit>
 #include <cstddef>
 #include <cstdint>
+#include <cstdlib>
 #include <limits>
 #include <map>
 #include <memory>
+#include <new>
 #include <span>
 #include <string>
 #include <vector>
@@ -34,7 +35,18 @@ struct given_columns {
 /// The flags of chosen checks as whole columns: those that fired, and which could be asked, once
 /// for all checks that need the same signs.
 struct kept_flags {
-    using words = std::vector<flag_word>;
+    struct release {
+        void operator()(flag_word* words) const { std::free(words); }
+    };
+    // As the Python package allocates them: zero, and no memory before it is written.
+    using words = std::unique_ptr<flag_word[], release>;
+    static words make(std::size_t count) {
+        words made(static_cast<flag_word*>(std::calloc(count, sizeof(flag_word))));
+        if (made == nullptr) {
+            throw std::bad_alloc();
+        }
+        return made;
+    }
 
     std::vector<words> fired{};
     std::map<std::uint32_t, words> evaluated{};
@@ -85,10 +97,20 @@ void keep(const block_result& block, std::span<const std::size_t> checks, kept_f
         }
     }
     for (auto& [needs, bits] : flags.evaluated) {
+        const block_bits evaluated = block.flags.evaluated(needs);
         for (std::size_t word = 0; word < used; ++word) {
-            bits[first + word] = block.flags.evaluated(needs, word) & rows_of(word);
+            bits[first + word] = evaluated[word] & rows_of(word);
         }
     }
+}
+
+// Few bits are set; without the processor's own instruction std::popcount is a call.
+std::uint64_t count_of(flag_word bits) {
+    std::uint64_t count = 0;
+    for (; bits != 0; bits &= bits - 1) {
+        ++count;
+    }
+    return count;
 }
 
 template <class... C>
@@ -139,12 +161,17 @@ BENCH_CALL char bench_check_looks_at(std::size_t check) {
 BENCH_CALL void bench_examine(const given_columns* given, const std::uint8_t* on,
                               std::uint64_t* fired) {
     const vital_columns view = view_of(*given);
+    std::vector<std::size_t> asked;
+    for (std::size_t check = 0; check < check_count; ++check) {
+        if (on[check] != 0) {
+            asked.push_back(check);
+        }
+    }
     examine_columns(view, limits_with(on), [&](const block_result& block) {
         const std::size_t words = (block.rows + word_rows - 1) / word_rows;
-        for (std::size_t check = 0; check < check_count; ++check) {
+        for (const std::size_t check : asked) {
             for (std::size_t w = 0; w < words && block.flags.any_fired[check]; ++w) {
-                fired[check] +=
-                    static_cast<std::uint64_t>(std::popcount(block.flags.fired[check][w]));
+                fired[check] += count_of(block.flags.fired[check][w]);
             }
         }
     });
@@ -163,19 +190,22 @@ BENCH_CALL kept_flags* bench_flags(const given_columns* given, const std::size_t
     const std::span<const std::size_t> chosen(checks, count);
     const std::size_t words = (given->rows + word_rows - 1) / word_rows;
     auto flags = std::make_unique<kept_flags>();
-    flags->fired.assign(count, kept_flags::words(words));
     for (const std::size_t check : chosen) {
-        flags->evaluated.try_emplace(check_needs[check], words);
+        flags->fired.push_back(kept_flags::make(words));
+        kept_flags::words& evaluated = flags->evaluated[check_needs[check]];
+        if (evaluated == nullptr) {
+            evaluated = kept_flags::make(words);
+        }
     }
     const vital_columns view = view_of(*given);
     examine_columns(view, {}, [&](const block_result& block) { keep(block, chosen, *flags); });
     return flags.release();
 }
 BENCH_CALL const flag_word* bench_fired(const kept_flags* flags, std::size_t at) {
-    return flags->fired[at].data();
+    return flags->fired[at].get();
 }
 BENCH_CALL const flag_word* bench_evaluated(const kept_flags* flags, std::size_t check) {
-    return flags->evaluated.at(check_needs[check]).data();
+    return flags->evaluated.at(check_needs[check]).get();
 }
 BENCH_CALL void bench_forget(kept_flags* flags) { delete flags; }  // NOLINT: as it was handed over
 }
