@@ -3,6 +3,8 @@
 #include "arrow_out.hpp"
 #include "parallel.hpp"
 
+#include <cstdlib>
+#include <new>
 #include <utility>
 
 namespace vitalproof::python {
@@ -29,6 +31,41 @@ table_flags::words put_back(const table_flags::words& bits, const std::vector<st
         }
     }
     return back;
+}
+
+/// Which bits of a block speak of a row: all but those past the last.
+block_bits rows_of(const block_result& block) {
+    block_bits rows{};
+    for (std::size_t row = 0; row < block.rows; row += word_rows) {
+        const std::size_t left = block.rows - row;
+        rows[row / word_rows] = left < word_rows ? (flag_word{1} << left) - 1 : ~flag_word{0};
+    }
+    return rows;
+}
+
+void put(const block_bits& bits, const block_bits& rows, table_flags::words& into,
+         std::size_t first) {
+    for (std::size_t word = 0; word < block_words && rows[word] != 0; ++word) {
+        into[first + word] = bits[word] & rows[word];
+    }
+}
+
+/// The rows of a block that have any sign, where numbers are all there is.
+block_bits sets_of(const block_result& block, const table& from) {
+    block_bits sets{};
+    if (block.flags.any_odd != 0) {  // an infinity: no number, but not absent
+        for (std::size_t row = 0; row < block.rows; ++row) {
+            sets[row / word_rows] |= flag_word{from.has_number(block.first_row + row)}
+                                     << (row % word_rows);
+        }
+        return sets;
+    }
+    for (const block_bits& numbers : block.flags.numbers) {
+        for (std::size_t word = 0; word < block_words; ++word) {
+            sets[word] |= numbers[word];
+        }
+    }
+    return sets;
 }
 
 outgoing_array column_of(const table_flags& flags, std::size_t at) {
@@ -74,6 +111,15 @@ void release_stream(ArrowArrayStream* stream) {
 
 }  // namespace
 
+zeroed_words::zeroed_words(std::size_t count)
+    : words_(static_cast<flag_word*>(std::calloc(count, sizeof(flag_word)))) {  // NOLINT: see above
+    if (words_ == nullptr && count != 0) {
+        throw std::bad_alloc();
+    }
+}
+
+void zeroed_words::release::operator()(flag_word* words) const { std::free(words); }  // NOLINT
+
 table_flags::table_flags(const table& from, const limits& in_force, std::vector<std::size_t> checks,
                          std::size_t threads)
     : rows_(from.rows()), checks_(std::move(checks)) {
@@ -81,21 +127,21 @@ table_flags::table_flags(const table& from, const limits& in_force, std::vector<
     const vital_columns& columns = views.columns();
     make_room(columns.rows());
     share_out_rows(columns.rows(), threads, [&](std::size_t begin, std::size_t end) {
-        std::vector<std::uint32_t> masks;
-        for (const auto& [needs, bits] : evaluated_by_needs_) {
-            masks.push_back(needs);
-        }
         examine_rows(columns, begin, end, in_force,
-                     [&](const block_result& block) { take(block, masks); });
+                     [&](const block_result& block) { take(block, from); });
     });
     if (!views.order().empty()) {
         put_back(views.order(), threads);
     }
-    leave_out_rows_without_signs(from);
+    if (from.has_found_sets()) {
+        leave_out_rows_without_signs(from);
+    }
 }
 
 void table_flags::make_room(std::size_t rows) {
-    fired_.assign(checks_.size(), words(words_for(rows)));
+    for (std::size_t i = 0; i < checks_.size(); ++i) {
+        fired_.emplace_back(words_for(rows));
+    }
     for (const std::size_t check : checks_) {
         auto& shared = evaluated_by_needs_[check_needs[check]];
         if (shared == nullptr) {
@@ -105,24 +151,17 @@ void table_flags::make_room(std::size_t rows) {
     }
 }
 
-void table_flags::take(const block_result& block, const std::vector<std::uint32_t>& masks) {
+void table_flags::take(const block_result& block, const table& from) {
     const std::size_t first = block.first_row / word_rows;
-    const std::size_t used = (block.rows + word_rows - 1) / word_rows;
-    const std::size_t left = block.rows % word_rows;
-    const auto rows_of = [&](std::size_t word) {
-        return word + 1 == used && left != 0 ? (flag_word{1} << left) - 1 : ~flag_word{0};
-    };
+    const block_bits rows = rows_of(block);
     for (std::size_t at = 0; at < checks_.size(); ++at) {
-        const block_bits& bits = block.flags.fired[checks_[at]];
-        for (std::size_t word = 0; word < used && block.flags.any_fired[checks_[at]]; ++word) {
-            fired_[at][first + word] = bits[word] & rows_of(word);
+        if (block.flags.any_fired[checks_[at]]) {
+            put(block.flags.fired[checks_[at]], rows, fired_[at], first);
         }
     }
-    for (const std::uint32_t needs : masks) {
-        words& bits = *evaluated_by_needs_.find(needs)->second;
-        for (std::size_t word = 0; word < used; ++word) {
-            bits[first + word] = block.flags.evaluated(needs, word) & rows_of(word);
-        }
+    for (auto& [needs, bits] : evaluated_by_needs_) {
+        const bool asked_of_all = needs == 0 && !from.has_found_sets();
+        put(asked_of_all ? sets_of(block, from) : block.flags.evaluated(needs), rows, *bits, first);
     }
 }
 
@@ -138,15 +177,13 @@ void table_flags::put_back(const std::vector<std::size_t>& order, std::size_t th
               [&](std::size_t i) { *all[i] = python::put_back(*all[i], order, rows_); });
 }
 
-/// A row without any vital sign is no set, and nothing is asked of it.
+/// A row without any vital sign is no set, and nothing is asked of it: of the checks that need no
+/// number, since the others are not asked of it anyhow.
 void table_flags::leave_out_rows_without_signs(const table& from) {
-    words sets(words_for(rows_));
-    for (std::size_t row = 0; row < rows_; ++row) {
-        sets[row / word_rows] |= static_cast<flag_word>(from.is_set(row)) << (row % word_rows);
-    }
-    for (auto& [needs, bits] : evaluated_by_needs_) {
-        for (std::size_t word = 0; word < sets.size(); ++word) {
-            (*bits)[word] &= sets[word];
+    const auto asked_of_all = evaluated_by_needs_.find(0);
+    for (std::size_t row = 0; row < rows_ && asked_of_all != evaluated_by_needs_.end(); ++row) {
+        if (!from.is_set(row)) {
+            (*asked_of_all->second)[row / word_rows] &= ~(flag_word{1} << (row % word_rows));
         }
     }
 }

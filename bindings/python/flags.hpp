@@ -14,9 +14,28 @@
 
 namespace vitalproof::python {
 
+/// Words of flags. They are zero, and take no memory before one is written: most checks fire in few
+/// rows.
+class zeroed_words {
+public:
+    /// Throws std::bad_alloc.
+    explicit zeroed_words(std::size_t count);
+
+    flag_word* data() { return words_.get(); }
+    const flag_word* data() const { return words_.get(); }
+    flag_word& operator[](std::size_t at) { return words_[at]; }
+    flag_word operator[](std::size_t at) const { return words_[at]; }
+
+private:
+    struct release {
+        void operator()(flag_word* words) const;
+    };
+    std::unique_ptr<flag_word[], release> words_;  // NOLINT: as the system gives it
+};
+
 class table_flags {
 public:
-    using words = std::vector<flag_word>;
+    using words = zeroed_words;
 
     /// Examines the table by the checks given; those that are not asked of it come out evaluated
     /// nowhere.
@@ -31,7 +50,7 @@ public:
 
 private:
     void make_room(std::size_t rows);
-    void take(const block_result& block, const std::vector<std::uint32_t>& masks);
+    void take(const block_result& block, const table& from);
     void put_back(const std::vector<std::size_t>& order, std::size_t threads);
     void leave_out_rows_without_signs(const table& from);
 

@@ -30,9 +30,14 @@ void share_out(std::size_t pieces, std::size_t threads, const Work& work) {
     }
 }
 
-/// Calls `work(begin, end)` for stretches of rows that together are all of them.
+/// Calls `work(begin, end)` for stretches of rows that together are all of them; on one thread for
+/// all at once, since a stretch begins with buffers of its own.
 template <class Work>
 void share_out_rows(std::size_t rows, std::size_t threads, const Work& work) {
+    if (threads <= 1 && rows != 0) {
+        work(std::size_t{0}, rows);
+        return;
+    }
     constexpr std::size_t stretch = std::size_t{1} << 15;  // a multiple of every block's rows
     share_out((rows + stretch - 1) / stretch, threads, [&](std::size_t piece) {
         work(piece * stretch, std::min(rows, (piece + 1) * stretch));

@@ -17,8 +17,8 @@ table::table(read::understanding columns, std::size_t rows,
              std::map<std::size_t, source_column> held, const table_options& options)
     : columns_(std::move(columns)), rows_(rows), options_(options), held_(std::move(held)) {
     load();
-    find_sets();
     if (has_reports()) {
+        find_sets();
         group_reports();
     }
     derive();
@@ -27,7 +27,10 @@ table::table(read::understanding columns, std::size_t rows,
     }
 }
 
-void table::find_sets() {
+void table::find_sets() const {
+    if (has_found_sets()) {
+        return;
+    }
     is_set_.assign(rows_, 0);
     share_out_rows(rows_, options_.threads, [this](std::size_t begin, std::size_t end) {
         constexpr std::size_t stretch = 4096;
@@ -38,7 +41,7 @@ void table::find_sets() {
 }
 
 // Stops at the column behind which every row has a sign: mostly the first.
-void table::find_sets(std::size_t begin, std::size_t end) {
+void table::find_sets(std::size_t begin, std::size_t end) const {
     const auto all_found = [&] {
         return std::all_of(is_set_.begin() + static_cast<std::ptrdiff_t>(begin),
                            is_set_.begin() + static_cast<std::ptrdiff_t>(end),
@@ -59,6 +62,12 @@ void table::find_sets(std::size_t begin, std::size_t end) {
     for (std::size_t row = begin; row < end && pressures_; ++row) {
         is_set_[row] |= static_cast<char>(!read::is_blank((*pressures_)[row]));
     }
+}
+
+bool table::has_number(std::size_t row) const {
+    return std::ranges::any_of(signs_, [row](const sign_input& input) {
+        return input.numbers && (*input.numbers)[row] == (*input.numbers)[row];
+    });
 }
 
 std::string_view table::text_in(const context_input* column, std::size_t row) const {
@@ -104,10 +113,13 @@ void table::derive() {
         known_.resize(rows_);
     }
     ages_.resize(age_ != nullptr ? rows_ : 0, no_number);
+    const bool look_at_rows = signs != 0 || has_context() || age_ != nullptr;
+    if (time_ || look_at_rows) {
+        find_sets();
+    }
     if (time_) {
         read_times();
     }
-    const bool look_at_rows = signs != 0 || has_context() || age_ != nullptr;
     // On one thread: cells that cannot be used are counted.
     for (std::size_t row = 0; row < rows_ && look_at_rows; ++row) {
         if (!is_set(row)) {

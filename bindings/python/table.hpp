@@ -62,8 +62,13 @@ public:
 
     /// Whether rows are told to be of one report, so that their neighbours are known.
     bool has_reports() const { return report_ != nullptr; }
+    /// Whether it is known of every row if it is a set. Where numbers are all there is, nobody
+    /// needs it before the kernel, which then comes by it on its way.
+    bool has_found_sets() const { return !is_set_.empty(); }
     /// Whether the row has any vital sign; one without is no set.
     bool is_set(std::size_t row) const { return is_set_[row] != 0; }
+    /// The same, looked up; of a table whose signs are all numbers.
+    bool has_number(std::size_t row) const;
 
     /// Reports, in the order of their first sets; of a table without them, its sets.
     std::size_t report_count() const;
@@ -141,8 +146,8 @@ private:
     void load_sign(const read::column& as, const source_column& from);
     void load_time(time_input& into, const read::column& as, const source_column& from) const;
     void settle_unit(read::column& as);
-    void find_sets();
-    void find_sets(std::size_t begin, std::size_t end);
+    void find_sets() const;
+    void find_sets(std::size_t begin, std::size_t end) const;
     void group_reports();
     void close_run(care_report& run, std::size_t begin, std::size_t end,
                    std::unordered_map<std::string, std::size_t>& latest);
@@ -182,7 +187,7 @@ private:
     const context_input* complaint_ = nullptr;
     const context_input* disposition_ = nullptr;
 
-    std::vector<char> is_set_;
+    mutable std::vector<char> is_set_;      // empty until it is needed
     std::vector<care_report> reports_;      // without their sets
     std::vector<std::uint64_t> report_of_;  // by row
     // Rows by report; without reports, the sets, listed when they are first asked for.

@@ -128,6 +128,7 @@ std::size_t table::report_count() const {
         return reports_.size();
     }
     std::call_once(sets_listed_, [this] {
+        find_sets();
         for (std::size_t row = 0; row < rows_; ++row) {
             if (is_set(row)) {
                 grouped_.push_back(row);
