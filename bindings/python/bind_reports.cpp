@@ -36,9 +36,9 @@ void put_value(vital_set& set, const std::string& name, double value, const std:
     with_sign(id, [&]<VitalSign S>(S sign) {
         set[sign] = reading<S>(value_of<S>::from_value(read::to_held(id, in, value)));
         const bool says_more = in != read::held_unit(id) && set[sign].is_number();
-        set.charted.put(sign, says_more ? read::value_in_unit(fmt::format("{}", value),
-                                                              read::symbol_of(in))
-                                        : charted_text());
+        set.charted.put(
+            sign, says_more ? read::value_in_unit(fmt::format("{}", value), read::symbol_of(in))
+                            : charted_text());
     });
 }
 
