@@ -251,10 +251,9 @@ private:
             return;
         }
         const std::size_t before = found_count_;
-        for (std::size_t check = 0; check < check_count; ++check) {
-            const auto fires = detail::report_table[check].fires;
-            if (fires != nullptr && in_force_.is_on(check) &&
-                fires(report, origin.set, in_force_)) {
+        for (const std::size_t check : checks_of_reports) {
+            if (in_force_.is_on(check) &&
+                detail::report_table[check].fires(report, origin.set, in_force_)) {
                 add_finding(rows, check, row);
             }
         }

@@ -6,6 +6,7 @@
 #include <vitalproof/block.hpp>
 #include <vitalproof/catalogue.hpp>
 
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <cstddef>
@@ -148,6 +149,18 @@ inline constexpr auto check_sees = detail::sees_of(catalogue{});
 inline constexpr auto check_follows = detail::follows_of(catalogue{});
 /// Whether a check is asked of whole reports only.
 inline constexpr auto check_of_report = detail::of_report(catalogue{});
+
+/// The places of those in the catalogue.
+inline constexpr auto checks_of_reports = [] {
+    std::array<std::size_t, std::ranges::count(check_of_report, true)> places{};
+    std::size_t count = 0;
+    for (std::size_t check = 0; check < check_count; ++check) {
+        if (check_of_report[check]) {
+            places[count++] = check;
+        }
+    }
+    return places;
+}();
 
 /// The signs, a bit each, whose states any check looks at that is on.
 inline std::uint32_t signs_seen(const limits& in_force) {

@@ -55,9 +55,8 @@ def measure(settings: Settings) -> Row:
         "words alone. The bits are those of the kernel, called in the same process on the same "
         "arrays.\n\n" + times_table(times, LABELS, "kept"),
         f"Of the call, {1000 * times['understood']:.1f} ms go by before the kernel begins: columns "
-        "are understood, their units settled, and it is noted which rows hold any sign at all, "
-        "for which values are looked at once more. The rest of the difference is behind the "
-        "kernel.",
+        "are understood and their units settled by their first values. The rest of the difference "
+        "is behind the kernel.",
     )
 
 
