@@ -7,7 +7,7 @@ from pathlib import Path
 
 from bench.data import DataFile
 from bench.document import short, table
-from bench.measuring import Ran, Settings, Times, answer_of, run_program
+from bench.measuring import Ran, Settings, Times, answer_of, run_program, seconds_of
 
 # Each does what the one before does, and its own part.
 STAGES = {
@@ -38,6 +38,31 @@ def found_in(settings: Settings, file: DataFile) -> int:
     return sum(counts[0].values())
 
 
+def size_written(settings: Settings, file: DataFile) -> int:
+    """Bytes of all files that an audit of it writes."""
+    into = settings.work / "audit"
+    run_program(settings, "audit", file.path, "--into", into, "--quiet")
+    size = sum(path.stat().st_size for path in into.iterdir())
+    shutil.rmtree(into)
+    return size
+
+
+def merely_written(settings: Settings, size: int) -> float:
+    """Seconds to write as many bytes to a new file, in the blocks that an audit writes."""
+    block = bytes(256 * 1024)
+    path = settings.work / "written"
+
+    def write() -> None:
+        with path.open("wb", buffering=0) as file:
+            for _ in range(size // len(block)):
+                file.write(block)
+            file.write(block[: size % len(block)])
+
+    seconds = seconds_of(write)
+    path.unlink()
+    return seconds
+
+
 def account_in(into: Path) -> dict:
     return json.loads((into / "audit.json").read_text(encoding="utf-8"))
 
@@ -56,6 +81,8 @@ def ways(settings: Settings, file: DataFile) -> dict[str, Callable[[], float]]:
         f"audit {n}": lambda n=n: audited(settings, file, n)[0].seconds
         for n in (1, 2)
     }  # fmt: skip
+    file.account["written"] = size_written(settings, file)
+    made["written"] = lambda: merely_written(settings, file.account["written"])
     for stage in STAGES:
         made[stage] = lambda s=stage: answer_of([settings.tool("stages"), s, file.path])["seconds"]
     return made
@@ -72,7 +99,12 @@ def stages_text(times: Times, parts: str, file: DataFile) -> str:
         lines.append([label.format(parts=parts), f"{times[name]:.3f}", f"{share:.0f}", short(rate)])
         before = times[name]
     head = ["up to", "seconds", "own share, %", "MB/s so far"]
-    return "Where the time of one thread goes, stage by stage:\n\n" + table(head, lines)
+    return (
+        "Where the time of one thread goes, stage by stage:\n\n"
+        + table(head, lines)
+        + f"\nOf the last, {times['written']:.3f} s are what the system takes for "
+        f"{file.account['written'] / 1e6:,.0f} MB in a new file, whatever they say.\n"
+    )
 
 
 def threads_bound(times: Times) -> str:

@@ -52,8 +52,7 @@ def row_of(times: Times, file: DataFile, found: int) -> Row:
         "the file in memory. Reports and groups are counted alike.\n\n"
         + times_table(times, LABELS, "audit 1")
         + f"\n{short(rate)} MB/s on one thread. "
-        + audits.stages_text(times, "reports", file)
-        + "\n",
+        + audits.stages_text(times, "reports", file),
         bound_of(times),
     )
 
