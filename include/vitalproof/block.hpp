@@ -46,7 +46,8 @@ struct lane_block {
     /// Of each sign the lowest value of every word, then the highest.
     alignas(64) std::array<real, sign_count * 2 * block_words> extremes;
     /// Where a column goes on behind the block by another whole block, to be asked for while the
-    /// checks run; null where it does not.
+    /// checks run, since so many columns at once are more streams than a processor follows by
+    /// itself; null where it does not.
     std::array<const double*, sign_count> behind{};
     /// The state that all lanes of a sign hold, or `mixed`: what is so already is not filled again.
     static constexpr lane_int mixed = -1;

@@ -58,9 +58,8 @@ constexpr double to_held(double number) {
 /// Values as readings: NaN is a blank, an infinity is unreadable. HI and LO are stated in the
 /// column of states, never by an infinity. Returns whether they are summed up: every row that is
 /// not a number is absent.
-inline bool gather_held(const double* from, std::size_t count, const double* next,
-                        const column_lanes& into) {
-    if (!gather_numbers(from, count, next, into)) {
+inline bool gather_held(const double* from, std::size_t count, const column_lanes& into) {
+    if (!gather_numbers(from, count, into)) {
         return true;
     }
     into.state_of_all = lane_block::mixed;
@@ -82,7 +81,7 @@ bool gather_converted(const strided_values& column, std::size_t begin, std::size
     for (std::size_t i = 0; i < count; ++i) {
         held[i] = to_held<S, Unit>(column[begin + i]);
     }
-    return gather_held(held.data(), count, held.data(), into);
+    return gather_held(held.data(), count, into);
 }
 
 template <VitalSign S, class Unit>
@@ -90,11 +89,7 @@ bool gather_values(const strided_values& column, std::size_t begin, std::size_t 
                    const column_lanes& into) {
     if constexpr (std::same_as<Unit, typename S::unit>) {
         if (column.step == 1) {
-            // Where it lies. So many columns at once are more streams than a processor follows by
-            // itself, so each is asked for its next block while this one is worked on.
-            const double* from = column.first + begin;
-            const bool more = column.count - begin >= count + block_rows;
-            return gather_held(from, count, more ? from + count : from, into);
+            return gather_held(column.first + begin, count, into);  // where it lies
         }
     }
     return gather_converted<S, Unit>(column, begin, count, into);
@@ -345,6 +340,8 @@ void examine_followed(const vital_columns& columns, std::size_t first, std::size
         const bool more = row + block_rows < columns.rows();
         if (more) {
             columns.gather(row + block_rows, *next, seen);
+            // What lies behind it is not there yet; what lies behind this block is.
+            block->behind = next->behind;
         }
         follows.fill(*block, more ? next.get() : nullptr);
         run_catalogue(*block, in_force, *flags);

@@ -59,43 +59,6 @@ struct block_flags {
     constexpr bool has_odd(std::uint32_t sees) const { return (sees & any_odd) != 0; }
 };
 
-#if defined(VITALPROOF_COMPILED)
-
-/// Runs every check that is on over the block's rows; the block must be padded to whole words.
-/// Chooses the vector code for this processor at run time. Does not throw, does not allocate.
-VITALPROOF_EXPORT void run_catalogue(const lane_block& block, const limits& in_force,
-                                     block_flags& flags);
-
-/// Turns contiguous values, at most a block of them, into lanes and sums them up: NaN is a blank.
-/// The lanes are written to the end of their word. Memory from `next` on, as much again, is asked
-/// for meanwhile. Returns whether any value was an infinity or too large for a lane, which the
-/// caller then mends. Does not throw or allocate.
-VITALPROOF_EXPORT bool gather_numbers(const double* from, std::size_t count, const double* next,
-                                      const column_lanes& into);
-
-#else
-
-namespace detail {
-#include <vitalproof/detail/kernel.inc>
-}  // namespace detail
-
-/// Runs every check that is on over the block's rows; the block must be padded to whole words.
-/// Vectorised as the caller's own compiler options allow. Does not throw, does not allocate.
-inline void run_catalogue(const lane_block& block, const limits& in_force, block_flags& flags) {
-    detail::run_checks(catalogue{}, block, in_force, flags);
-}
-
-/// Turns contiguous values, at most a block of them, into lanes and sums them up: NaN is a blank.
-/// The lanes are written to the end of their word. Memory from `next` on, as much again, is asked
-/// for meanwhile. Returns whether any value was an infinity or too large for a lane, which the
-/// caller then mends. Does not throw or allocate.
-inline bool gather_numbers(const double* from, std::size_t count, const double* next,
-                           const column_lanes& into) {
-    return detail::gather_lanes(from, count, next, into);
-}
-
-#endif
-
 namespace detail {
 
 template <class C>
@@ -170,5 +133,39 @@ inline std::uint32_t signs_seen(const limits& in_force) {
     }
     return seen;
 }
+
+#if defined(VITALPROOF_COMPILED)
+
+/// Runs every check that is on over the block's rows; the block must be padded to whole words.
+/// Chooses the vector code for this processor at run time. Does not throw, does not allocate.
+VITALPROOF_EXPORT void run_catalogue(const lane_block& block, const limits& in_force,
+                                     block_flags& flags);
+
+/// Turns contiguous values, at most a block of them, into lanes and sums them up: NaN is a blank.
+/// The lanes are written to the end of their word. Returns whether any value was an infinity or too
+/// large for a lane, which the caller then mends. Does not throw or allocate.
+VITALPROOF_EXPORT bool gather_numbers(const double* from, std::size_t count,
+                                      const column_lanes& into);
+
+#else
+
+namespace detail {
+#include <vitalproof/detail/kernel.inc>
+}  // namespace detail
+
+/// Runs every check that is on over the block's rows; the block must be padded to whole words.
+/// Vectorised as the caller's own compiler options allow. Does not throw, does not allocate.
+inline void run_catalogue(const lane_block& block, const limits& in_force, block_flags& flags) {
+    detail::run_checks(catalogue{}, block, in_force, flags);
+}
+
+/// Turns contiguous values, at most a block of them, into lanes and sums them up: NaN is a blank.
+/// The lanes are written to the end of their word. Returns whether any value was an infinity or too
+/// large for a lane, which the caller then mends. Does not throw or allocate.
+inline bool gather_numbers(const double* from, std::size_t count, const column_lanes& into) {
+    return detail::gather_lanes(from, count, into);
+}
+
+#endif
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -57,7 +57,7 @@ namespace {
 
 struct kernel {
     void (*run)(const lane_block&, const limits&, block_flags&);
-    bool (*gather)(const double*, std::size_t, const double*, const column_lanes&);
+    bool (*gather)(const double*, std::size_t, const column_lanes&);
 };
 
 #define VITALPROOF_KERNEL_OF(level)                                               \
@@ -104,9 +104,8 @@ void run_catalogue(const lane_block& block, const limits& in_force, block_flags&
     chosen_kernel().run(block, in_force, flags);
 }
 
-bool gather_numbers(const double* from, std::size_t count, const double* next,
-                    const column_lanes& into) {
-    return chosen_kernel().gather(from, count, next, into);
+bool gather_numbers(const double* from, std::size_t count, const column_lanes& into) {
+    return chosen_kernel().gather(from, count, into);
 }
 
 }  // namespace vitalproof::inline VITALPROOF_ABI
