@@ -55,6 +55,7 @@ public:
 
 private:
     static constexpr real nothing = std::numeric_limits<real>::quiet_NaN();
+    static constexpr double no_time = std::numeric_limits<double>::quiet_NaN();
 
     struct followed_reading {
         real value = nothing;
@@ -73,22 +74,22 @@ private:
         real* until;
     };
 
-    // The row of the block in which a row's neighbour stands, or one of these.
-    using source = std::uint16_t;
-    static constexpr source none = block_rows;
-    static constexpr source outside = block_rows + 1;  // in another block
+    // The row of the block in which a row's neighbour stands, or one of these. What is known of
+    // rows is laid out by it, so that a neighbour is fetched without asking where it stands: which
+    // that is changes from row to row, and a processor guesses it badly.
+    static constexpr std::size_t none = block_rows;
+    static constexpr std::size_t outside = block_rows + 1;  // in another block
+    template <class Known>
+    using by_source = std::array<Known, block_rows + 2>;
 
-    template <int Step>
-    static constexpr std::array<source, block_rows> next_to_each_row() {
-        std::array<source, block_rows> rows{};
-        for (std::size_t row = 0; row < block_rows; ++row) {
-            rows[row] = static_cast<source>(static_cast<int>(row) + Step);
-        }
-        return rows;
-    }
+    // Of each row and of the one behind the last.
+    using bits_and_one = std::array<flag_word, block_words + 1>;
 
-    static bool has(const block_bits& rows, std::size_t row) {
+    static bool has(const bits_and_one& rows, std::size_t row) {
         return (rows[row / word_rows] >> (row % word_rows) & 1U) != 0;
+    }
+    static void set(bits_and_one& rows, std::size_t row, bool to) {
+        rows[row / word_rows] |= flag_word{to} << (row % word_rows);
     }
 
     // A reading is a number, so one that was never given has no neighbours.
@@ -99,23 +100,31 @@ private:
                apart <= block_rows;
     }
 
-    static real minutes_between(const row_place& from, const row_place& to) {
-        const bool known = from.seconds != row_place::no_time && to.seconds != row_place::no_time;
-        return known ? static_cast<real>(to.seconds - from.seconds) / real{60} : nothing;
+    // Times as doubles, exact for longer than there have been people, so that of one that is not
+    // known no minutes are reckoned without asking.
+    static double time_of(const row_place& place) {
+        return place.seconds == row_place::no_time ? no_time : static_cast<double>(place.seconds);
+    }
+    static real minutes_between(double from, double to) {
+        return static_cast<real>(to - from) / real{60};
     }
 
     // What all signs share: which rows go on with the report of the row before, and how many
-    // minutes later; and what is true of any row, or of all.
+    // minutes later; and what is true of any row, or of all. Whether the first goes on with what
+    // came before, and what comes behind with the last, is asked sign by sign.
     void mark_steps(const lane_block& block) {
         goes_on_ = {};
+        set(goes_on_, 0, true);
+        set(goes_on_, block.rows, true);
         yes_in_any_ = block.yes[0];
         yes_in_all_ = block.yes[0];
+        seconds_[0] = time_of(block.places[0]);
+        seconds_[none] = no_time;
         for (std::size_t row = 1; row < block.rows; ++row) {
-            const row_place& last = block.places[row - 1];
             const row_place& place = block.places[row];
-            goes_on_[row / word_rows] |= flag_word{last.report == place.report}
-                                         << (row % word_rows);
-            minutes_[row] = minutes_between(last, place);
+            seconds_[row] = time_of(place);
+            set(goes_on_, row, block.places[row - 1].report == place.report);
+            minutes_[row] = minutes_between(seconds_[row - 1], seconds_[row]);
             yes_in_any_ |= block.yes[row];
             yes_in_all_ &= block.yes[row];
         }
@@ -216,6 +225,8 @@ private:
             }
             return;
         }
+        copy_rows(values, block.rows, values_.data());
+        values_[none] = nothing;
         look_back(block, values, numbers, lanes, last);
         look_ahead(block, values, numbers, lanes, coming);
         for (std::size_t w = block_words; w-- > 0;) {
@@ -249,63 +260,76 @@ private:
                !are_neighbours(coming, first_row_ + end, block.places[end]);
     }
 
+    /// Where the chain of a report's rows leads beyond the block.
+    static std::size_t beyond(const followed_reading& other, const row_place& of_row) {
+        const bool same = other.value == other.value && other.place.report == of_row.report;
+        return same ? outside : none;
+    }
+
+    // Of one odd row after the other, in which row its neighbour stands. A row beside one without a
+    // number has the neighbour of that one.
+    struct chain {
+        std::size_t row;   // the last odd row, at first the one outside
+        std::size_t from;  // its neighbour's
+
+        std::size_t goes_on_to(std::size_t odd, std::size_t beside, std::size_t beside_that,
+                               bool goes_on, bool in_reach) {
+            from = row == beside ? from : beside_that;
+            const std::size_t kept = std::size_t{0} - std::size_t{goes_on};  // no branch to guess
+            from = (from & kept) | (none & ~kept);
+            from = from == outside && !in_reach ? none : from;
+            row = odd;
+            return from;
+        }
+    };
+
     void look_back(const lane_block& block, const real* values, const block_bits& numbers,
                    const sign_lanes& lanes, const followed_reading& last) {
-        copy_rows(values, block.rows - 1, lanes.before + 1);
+        values_[outside] = last.value;
+        seconds_[outside] = time_of(last.place);
+        before_[none] = nothing;
+        before_[outside] = last.before;
+        copy_rows(values, block.rows - 1, before_.data() + 1);
         copy_rows(minutes_.data() + 1, block.rows - 1, lanes.since + 1);
-        copy_rows(next_to_each_row_behind.data(), block.rows, sources_.data());
         block_bits odd{};
         for (std::size_t w = 0; w < block_words; ++w) {
             const flag_word carried = w == 0 ? 0 : numbers[w - 1] >> (word_rows - 1);
             odd[w] = ~(goes_on_[w] & (numbers[w] << 1 | carried));
         }
+        chain of_last{std::size_t{0} - 1, beyond(last, block.places[0])};
         for_each_row(odd, block.rows, [&](std::size_t row) {
-            const row_place& place = block.places[row];
-            source from = row == 0 ? outside : has(goes_on_, row) ? sources_[row - 1] : none;
-            if (from == outside && !are_neighbours(last, first_row_ + row, place)) {
-                from = none;
-            }
-            sources_[row] = from;
-            const bool here = from < block.rows;
-            lanes.before[row] = here ? values[from] : from == none ? nothing : last.value;
-            lanes.since[row] = from == none
-                                   ? nothing
-                                   : minutes_between(here ? block.places[from] : last.place, place);
+            const bool in_reach = first_row_ + row <= last.row + block_rows;
+            const std::size_t from =
+                of_last.goes_on_to(row, row - 1, row - 2, has(goes_on_, row), in_reach);
+            sources_[row] = static_cast<std::uint16_t>(from);
+            before_[row] = values_[from];
+            lanes.since[row] = minutes_between(seconds_[from], seconds_[row]);
         });
-        copy_rows(lanes.before, block.rows - 1, lanes.before_that + 1);
-        for_each_row(odd, block.rows, [&](std::size_t row) {
-            const source from = sources_[row];
-            lanes.before_that[row] = from < block.rows ? lanes.before[from]
-                                     : from == none    ? nothing
-                                                       : last.before;
-        });
+        copy_rows(before_.data(), block.rows, lanes.before);
+        copy_rows(before_.data(), block.rows - 1, lanes.before_that + 1);
+        for_each_row(odd, block.rows,
+                     [&](std::size_t row) { lanes.before_that[row] = before_[sources_[row]]; });
     }
 
     void look_ahead(const lane_block& block, const real* values, const block_bits& numbers,
                     const sign_lanes& lanes, const followed_reading& coming) {
+        values_[outside] = coming.value;
+        seconds_[outside] = time_of(coming.place);
         copy_rows(values + 1, block.rows - 1, lanes.after);
         copy_rows(minutes_.data() + 1, block.rows - 1, lanes.until);
-        copy_rows(next_to_each_row_ahead.data(), block.rows, sources_.data());
         block_bits odd{};
         for (std::size_t w = block_words; w-- > 0;) {
             const flag_word carried =
                 w + 1 == block_words ? 0 : goes_on_[w + 1] & numbers[w + 1] & 1U;
             odd[w] = ~((goes_on_[w] & numbers[w]) >> 1 | carried << (word_rows - 1));
         }
+        chain of_coming{block.rows, beyond(coming, block.places[block.rows - 1])};
         for_each_row_backwards(odd, block.rows, [&](std::size_t row) {
-            const row_place& place = block.places[row];
-            source from = row + 1 == block.rows    ? outside
-                          : has(goes_on_, row + 1) ? sources_[row + 1]
-                                                   : none;
-            if (from == outside && !are_neighbours(coming, first_row_ + row, place)) {
-                from = none;
-            }
-            sources_[row] = from;
-            const bool here = from < block.rows;
-            lanes.after[row] = here ? values[from] : from == none ? nothing : coming.value;
-            lanes.until[row] =
-                from == none ? nothing
-                             : minutes_between(place, here ? block.places[from] : coming.place);
+            const bool in_reach = coming.row <= first_row_ + row + block_rows;
+            const std::size_t from =
+                of_coming.goes_on_to(row, row + 1, row + 2, has(goes_on_, row + 1), in_reach);
+            lanes.after[row] = values_[from];
+            lanes.until[row] = minutes_between(seconds_[row], seconds_[from]);
         });
     }
 
@@ -362,24 +386,20 @@ private:
         }
     }
 
-    static const std::array<source, block_rows> next_to_each_row_behind;
-    static const std::array<source, block_rows> next_to_each_row_ahead;
-
     std::array<by_class, followed_count> last_{};
     std::uint64_t first_row_ = 0;
 
     // Of the block at hand.
-    block_bits goes_on_{};
+    bits_and_one goes_on_{};
+    by_source<double> seconds_{};
     std::array<real, block_rows> minutes_{};  // since the row before
     lane_int yes_in_any_ = 0;
     lane_int yes_in_all_ = 0;
-    std::array<source, block_rows> sources_{};
+    // Of the sign at hand.
+    std::array<std::uint16_t, block_rows> sources_{};
+    by_source<real> values_{};
+    by_source<real> before_{};
     std::array<real, 5 * block_rows> of_class_{};
 };
-
-inline constexpr std::array<follower::source, block_rows> follower::next_to_each_row_behind =
-    next_to_each_row<-1>();
-inline constexpr std::array<follower::source, block_rows> follower::next_to_each_row_ahead =
-    next_to_each_row<1>();
 
 }  // namespace vitalproof::inline VITALPROOF_ABI
