@@ -132,7 +132,11 @@ void table::settle_unit(read::column& as) {
         return;
     }
     checks::unit_column::counts counts;
-    for (std::size_t row = 0; row < std::min(rows_, rows_looked_at); ++row) {
+    const std::size_t rows = std::min(rows_, rows_looked_at);
+    for (std::size_t row = 0; row < rows; ++row) {
+        if (!checks::unit_column::may_fire(counts, rows - row)) {
+            return;  // long before the end, of a column that is in its unit
+        }
         const auto number = input.numbers ? std::optional((*input.numbers)[row])
                                           : read::parse_number(read::trimmed((*input.texts)[row]));
         if (number && std::isfinite(*number)) {

@@ -157,6 +157,28 @@ TEST_CASE("the texts of a finding about a column are whole and name no crew") {
     CHECK(f.counts == checks::unit_column::counts{20, 20});
 }
 
+TEST_CASE("a column that may no longer fire does not, whatever else is in it") {
+    using checks::unit_column;
+    std::size_t decided_early = 0;
+    for (std::uint64_t all = 0; all < 200; ++all) {
+        for (std::uint64_t looked_at = 0; looked_at <= all; ++looked_at) {
+            for (std::uint64_t fitting = 0; fitting <= looked_at; ++fitting) {
+                const std::uint64_t more = all - looked_at;
+                bool fires = false;
+                for (std::uint64_t fit_of_more = 0; fit_of_more <= more; ++fit_of_more) {
+                    fires = fires || unit_column::fires({all, fitting + fit_of_more});
+                }
+                const bool may = unit_column::may_fire({looked_at, fitting}, more);
+                decided_early += !may && more != 0 ? 1U : 0U;
+                if (may != fires) {
+                    FAIL("of " << all << ", " << looked_at << " looked at, " << fitting);
+                }
+            }
+        }
+    }
+    CHECK(decided_early > 0);
+}
+
 TEST_CASE("what a column explains is part of its finding, and stays as charted") {
     const audited ran(file_of("fires-celsius-stated.csv"));
     CHECK(ran.seen.findings.size() == 40);  // impossible, and as if in °F, twenty times

@@ -58,6 +58,10 @@ struct unit_column {
     static constexpr bool fires(const counts& c) {
         return c.numbers >= fewest_numbers && nearly_all(c);
     }
+    /// Whether it may yet fire when so many more are looked at: would it, if all of them fitted.
+    static constexpr bool may_fire(const counts& c, std::uint64_t more) {
+        return fires({c.numbers + more, c.fitting + more});
+    }
 };
 
 }  // namespace checks
