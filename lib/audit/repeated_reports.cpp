@@ -151,6 +151,8 @@ void repeated_reports::look_through(std::size_t part) {
 
 void repeated_reports::hold(std::size_t part, std::size_t turn, std::size_t turns) {
     held_.clear();
+    const std::size_t expected = parts_[part].count / turns;
+    held_.reserve(expected + expected / 8);  // growing, it would for a while be there twice
     std::uint64_t report = 0;
     pairs_.read_part(part, [&](std::string_view records) {
         while (!records.empty()) {
@@ -194,6 +196,7 @@ void repeated_reports::add_match(const pair& first, const pair& later) {
     if (later.report == first.report || later.report >= beyond_) {
         return;
     }
+    matches_.reserve(most_matches + 1);
     matches_.push_back({later.report, later.set, first.set, first.report});
     if (matches_.size() > most_matches) {
         const auto middle = matches_.begin() + most_matches / 2;
