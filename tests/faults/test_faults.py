@@ -437,26 +437,36 @@ def test_an_input_cut_anywhere_says_so_and_invents_nothing(audit, tmp_path, form
         assert {a for a in asked(cut) if a[0] != last} <= all_asked
 
 
+def place_in(process: subprocess.Popen, file: Path) -> int | None:
+    """How far the process has read the file; nothing where it does not have it open."""
+    with contextlib.suppress(OSError):
+        for descriptor in Path(f"/proc/{process.pid}/fd").iterdir():
+            if descriptor.readlink() == file:
+                said = Path(f"/proc/{process.pid}/fdinfo/{descriptor.name}").read_text()
+                return int(said.split("pos:")[1].split()[0])
+    return None
+
+
 def caught_while_reading(program: Path, week: Path, into: Path, change) -> tuple[int, str]:
-    """Stops the program once it has the file open, changes the file, and lets it go on."""
-    process = subprocess.Popen(
-        [program, "audit", week, "--into", into, "--quiet"], stderr=subprocess.PIPE, text=True
-    )
-
-    def is_open() -> bool:
-        with contextlib.suppress(OSError):
-            return any(
-                file.readlink() == week for file in Path(f"/proc/{process.pid}/fd").iterdir()
-            )
-        return False
-
-    while process.poll() is None and not is_open():
-        pass
-    process.send_signal(signal.SIGSTOP)
-    change()
-    process.send_signal(signal.SIGCONT)
-    _, err = process.communicate(timeout=120)
-    return process.returncode, err
+    """Stops the program while it reads the file, changes the file, and lets it go on."""
+    for _ in range(50):  # on a busy machine it has read the file before it can be stopped
+        process = subprocess.Popen(
+            [program, "audit", week, "--into", into, "--quiet"], stderr=subprocess.PIPE, text=True
+        )
+        while process.poll() is None and not place_in(process, week):
+            pass
+        process.send_signal(signal.SIGSTOP)
+        os.waitid(os.P_PID, process.pid, os.WSTOPPED | os.WEXITED | os.WNOWAIT)
+        place = place_in(process, week)
+        if place and place < week.stat().st_size:
+            change()
+            process.send_signal(signal.SIGCONT)
+            _, err = process.communicate(timeout=120)
+            return process.returncode, err
+        process.kill()
+        process.communicate()
+        shutil.rmtree(into, ignore_errors=True)
+    raise AssertionError("the program was never caught while it read")
 
 
 def long_file(tmp_path: Path) -> Path:
