@@ -144,7 +144,7 @@ private:
 
     void load();
     void load_sign(const read::column& as, const source_column& from);
-    void load_time(time_input& into, const read::column& as, const source_column& from) const;
+    time_input time_from(const read::column& as, const source_column& from) const;
     void settle_unit(read::column& as);
     void find_sets() const;
     void find_sets(std::size_t begin, std::size_t end) const;

@@ -53,10 +53,10 @@ void table::load() {
                 blank_.diastolic = reading<sign::diastolic>::absent(absence::blank);
                 break;
             case read::column_role::time:
-                load_time(time_.emplace(), as, from);
+                time_ = time_from(as, from);
                 break;
             case read::column_role::date:
-                load_time(date_.emplace(), as, from);
+                date_ = time_from(as, from);
                 break;
             case read::column_role::unit_notified:
             case read::column_role::en_route:
@@ -66,7 +66,7 @@ void table::load() {
             case read::column_role::at_destination:
             case read::column_role::transfer_of_care:
             case read::column_role::back_in_service:
-                load_time(call_times_.emplace_back(read::call_time_of(as.role)).input, as, from);
+                call_times_.push_back({read::call_time_of(as.role), time_from(as, from)});
                 break;
             case read::column_role::known_fact:
             case read::column_role::source:
@@ -150,11 +150,12 @@ void table::settle_unit(read::column& as) {
     }
 }
 
-void table::load_time(time_input& into, const read::column& as, const source_column& from) const {
+table::time_input table::time_from(const read::column& as, const source_column& from) const {
+    time_input into;
     into.kind = from.kind();
     if (into.kind == value_kind::texts) {
         into.texts = from.texts();
-        return;
+        return into;
     }
     if (into.kind == value_kind::numbers) {
         refuse(as,
@@ -166,6 +167,7 @@ void table::load_time(time_input& into, const read::column& as, const source_col
     if (into.has_zone) {
         into.zone = read::find_time_zone(from.zone()).zone;
     }
+    return into;
 }
 
 }  // namespace vitalproof::python
