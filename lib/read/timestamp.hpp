@@ -46,7 +46,8 @@ timestamp read_timestamp(std::string_view text, const time_rules& rules = {});
 
 /// The day last read, year first: rows that follow each other mostly have one.
 struct remembered_day {
-    std::array<char, 10> written{};
+    // Some day to begin with, so that nothing but its text is taken for it.
+    std::array<char, 10> written{'1', '9', '7', '0', '-', '0', '1', '-', '0', '1'};
     std::chrono::local_days day{};
 };
 

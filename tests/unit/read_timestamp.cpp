@@ -328,3 +328,19 @@ TEST_CASE("every way of writing, cut at any place, is not read past its end") {
         CHECK(read_timestamp(whole, rules).kind != time_kind::unreadable);
     }
 }
+
+TEST_CASE("a remembered day changes nothing, and at first there is none") {
+    remembered_day last;
+    const std::string nothing(10, '\0');
+    for (const std::string& text :
+         {nothing + "T22:00:40", nothing, std::string("2024-03-05T14:32:00"),
+          std::string("2024-03-05T14:33:00"), std::string("1970-01-01T14:32:00"),
+          std::string("2024-03-05"), nothing + "T22:00:40", std::string("2024-02-30T14:32:00")}) {
+        CAPTURE(text);
+        const timestamp alone = read_timestamp(text);
+        const timestamp among = read_timestamp(text, {}, last);
+        CHECK(among.kind == alone.kind);
+        CHECK((among.time == alone.time || alone.kind == time_kind::unreadable));
+    }
+    CHECK(read_timestamp(nothing + "T22:00:40").kind == time_kind::unreadable);
+}
