@@ -686,7 +686,7 @@ TEST_CASE("a file read in halves is read the same") {
     for (const std::string& text :
          {whole, whole.substr(0, whole.size() / 2), whole + "<!DOCTYPE x>", whole + "<!-- ",
           std::string("<EMSDataSet><PatientCareReport>") + "<!DOCTYPE x>", std::string("<a/>")}) {
-        for (const std::size_t piece : {64, 1000, 100'000}) {
+        for (const std::size_t piece : {64U, 1000U, 100'000U}) {
             const read::xml_bounds bounds{.longest = 2500, .piece = piece};
             const nemsis as_one(text, {}, bounds);
             std::size_t blocks = 0;
