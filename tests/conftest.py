@@ -29,7 +29,7 @@ def build() -> Path:
 
 @pytest.fixture(scope="session")
 def program(build) -> Path:
-    return built(Path(os.environ.get("VITALPROOF_PROGRAM", build / "bin" / "vitalproof")))
+    return built(Path(os.environ.get("VITALPROOF_PROGRAM", build / "bin" / "vitalproof")).resolve())
 
 
 @pytest.fixture(scope="session")
