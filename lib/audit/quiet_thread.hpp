@@ -4,7 +4,7 @@
 #pragma once
 
 #include <pthread.h>
-#include <signal.h>
+#include <signal.h>  // NOLINT: what is of POSIX in it stands in no other
 
 #include <thread>
 #include <utility>

@@ -66,7 +66,7 @@ private:
                    next.other_report == other_report && next.other_set == other_set + 1;
         }
 
-        friend auto operator<=>(const match&, const match&) = default;
+        friend auto operator<=>(const match&, const match&) = default;  // NOLINT: no pointer
     };
 
     void keep(std::uint64_t first, std::uint64_t second, std::uint64_t report, std::size_t set);

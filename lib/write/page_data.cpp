@@ -103,7 +103,7 @@ void page_data::keep(const finding& f, const worded& in_words, unsigned gravity)
     append_page_finding(text_, f, in_words);
     entry.text = texts_.add(text_.text().substr(1));
     bytes_ += entry.text.size;
-    findings_.push_back(std::move(entry));
+    findings_.push_back(entry);
 }
 
 void page_data::drop_the_least() {

@@ -316,9 +316,7 @@ TEST_CASE("every way of writing, cut at any place, is not read past its end") {
     const time_rules rules{.order = day_order::month_first, .short_years = true, .serials = true};
     for (const std::string whole :
          {"03/25/2026 2:32:07.5 p.m. -05:00", "25-September-2026 14:32", "Sep 25, 2026 14:32",
-          "20260325T143207+0530", "45321.58333", "1900-01-00 14:32",
-          "2026/03/25\xC2\xA0"
-          "2:32"}) {
+          "20260325T143207+0530", "45321.58333", "1900-01-00 14:32", "2026/03/25\u00A02:32"}) {
         for (std::size_t size = 0; size <= whole.size(); ++size) {
             const std::string cut = whole.substr(0, size);
             const timestamp t = read_timestamp(std::string_view(cut.data(), cut.size()), rules);

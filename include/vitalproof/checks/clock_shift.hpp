@@ -81,7 +81,8 @@ inline std::vector<std::int64_t> shifts_of(moved which) {
         add(hours * 60);
     }
     // One set that was typed wrong is off by an hour's digits, not by a clock's quarters.
-    for (std::int64_t quarters = 1; which != moved::one && quarters < 4 * 24; ++quarters) {
+    for (std::int64_t quarters = 1; which != moved::one && quarters < std::int64_t{4} * 24;
+         ++quarters) {
         add(quarters * 15);
     }
     return shifts;
