@@ -149,9 +149,9 @@ public:
         return *this;
     }
 
-    /// When each row was taken, in seconds from any start, row_place::no_time where that is not
-    /// known. Rows of a report that are not in the order of their times are no neighbours. Throws
-    /// std::invalid_argument when the length is not rows().
+    /// When each row was taken, in seconds from any start (exact to 2^53 of them),
+    /// row_place::no_time where that is not known. Rows of a report that are not in the order of
+    /// their times are no neighbours. Throws std::invalid_argument when the length is not rows().
     vital_columns& add_times(std::span<const std::int64_t> seconds) {
         require_length("time", seconds.size());
         seconds_ = seconds;

@@ -92,12 +92,14 @@ private:
         rows[row / word_rows] |= flag_word{to} << (row % word_rows);
     }
 
-    // A reading is a number, so one that was never given has no neighbours.
+    // A reading is a number, so one that was never given is of no report.
+    static bool is_of_report(const followed_reading& reading, const row_place& of_row) {
+        return reading.value == reading.value && reading.place.report == of_row.report;
+    }
     static bool are_neighbours(const followed_reading& other, std::uint64_t row,
                                const row_place& place) {
         const std::uint64_t apart = other.row < row ? row - other.row : other.row - row;
-        return other.value == other.value && other.place.report == place.report &&
-               apart <= block_rows;
+        return is_of_report(other, place) && apart <= block_rows;
     }
 
     // Times as doubles, exact for longer than there have been people, so that of one that is not
@@ -260,12 +262,6 @@ private:
                !are_neighbours(coming, first_row_ + end, block.places[end]);
     }
 
-    /// Where the chain of a report's rows leads beyond the block.
-    static std::size_t beyond(const followed_reading& other, const row_place& of_row) {
-        const bool same = other.value == other.value && other.place.report == of_row.report;
-        return same ? outside : none;
-    }
-
     // Of one odd row after the other, in which row its neighbour stands. A row beside one without a
     // number has the neighbour of that one.
     struct chain {
@@ -296,7 +292,7 @@ private:
             const flag_word carried = w == 0 ? 0 : numbers[w - 1] >> (word_rows - 1);
             odd[w] = ~(goes_on_[w] & (numbers[w] << 1 | carried));
         }
-        chain of_last{std::size_t{0} - 1, beyond(last, block.places[0])};
+        chain of_last{std::size_t{0} - 1, is_of_report(last, block.places[0]) ? outside : none};
         for_each_row(odd, block.rows, [&](std::size_t row) {
             const bool in_reach = first_row_ + row <= last.row + block_rows;
             const std::size_t from =
@@ -323,7 +319,8 @@ private:
                 w + 1 == block_words ? 0 : goes_on_[w + 1] & numbers[w + 1] & 1U;
             odd[w] = ~((goes_on_[w] & numbers[w]) >> 1 | carried << (word_rows - 1));
         }
-        chain of_coming{block.rows, beyond(coming, block.places[block.rows - 1])};
+        chain of_coming{block.rows,
+                        is_of_report(coming, block.places[block.rows - 1]) ? outside : none};
         for_each_row_backwards(odd, block.rows, [&](std::size_t row) {
             const bool in_reach = coming.row <= first_row_ + row + block_rows;
             const std::size_t from =
