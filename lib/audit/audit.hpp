@@ -4,6 +4,7 @@
 #pragma once
 
 #include "audit/column_findings.hpp"
+#include "audit/observer.hpp"
 #include "audit/tally.hpp"
 #include "read/delimited.hpp"
 #include <vitalproof/catalogue.hpp>
@@ -20,21 +21,6 @@
 #include <vector>
 
 namespace vitalproof::audit {
-
-/// Receives what an audit finds, in the order of files, reports, sets and the catalogue.
-class observer {
-public:
-    virtual ~observer() = default;
-    /// A finding about a column of a file, before those of its sets; or about a device or two
-    /// reports, behind all others.
-    virtual void found(const batch_finding& of_batch) = 0;
-    /// The findings of one set, and the report it is of, in the order of its times.
-    virtual void found(std::string_view file, std::span<const finding> of_set,
-                       const care_report& of_report) = 0;
-    virtual void unread(const read::unread_row& row) = 0;
-    /// Called now and then while a file is read, by the thread that reads.
-    virtual void progress(std::string_view /*file*/, std::uint64_t /*bytes*/) {}
-};
 
 struct file_account {
     std::string name;
@@ -61,7 +47,7 @@ struct options {
     read::delimited_options delimited{};
     std::optional<std::chrono::sys_seconds> as_of{};  ///< what lies later is in the future
     const std::atomic<bool>* stop = nullptr;  ///< set from outside to end early, with an account
-    /// With two or more, one thread reads while another examines and tells what it found.
+    /// With two or more, one thread reads, and all of them examine and tell what they find.
     unsigned threads = 1;
 };
 

@@ -1,6 +1,7 @@
 #include "audit/column_findings.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <string_view>
 
 namespace vitalproof::audit {
@@ -98,7 +99,7 @@ bool column_findings::concern(std::span<const finding> of_set) const {
     return std::ranges::any_of(of_set, [this](const finding& f) { return rule_for(f) != nullptr; });
 }
 
-void column_findings::mark(std::span<finding> of_set) {
+void column_findings::mark(std::span<finding> of_set) const {
     for (finding& f : of_set) {
         const rule* by = rule_for(f);
         if (by == nullptr) {
@@ -107,7 +108,8 @@ void column_findings::mark(std::span<finding> of_set) {
         f.unit_stated = by->unit_stated;
         if (by->whole != nullptr) {
             f.part_of = &by->whole->about;
-            ++by->whole->parts;
+            // Threads mark sets of one column at once.
+            std::atomic_ref(by->whole->parts).fetch_add(1, std::memory_order_relaxed);
         }
     }
 }

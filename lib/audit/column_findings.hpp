@@ -36,8 +36,9 @@ public:
     /// Whether some finding of a set is to be marked.
     bool concern(std::span<const finding> of_set) const;
 
-    /// Marks findings as part of one of these, or as about a value in an assumed unit.
-    void mark(std::span<finding> of_set);
+    /// Marks findings as part of one of these, or as about a value in an assumed unit. For several
+    /// threads at once.
+    void mark(std::span<finding> of_set) const;
 
 private:
     /// A column's sign in the unit it was read in.

@@ -21,7 +21,7 @@ constexpr auto directions = [] {
 }();
 static_assert(std::ranges::count(directions, 1) == 2 && std::ranges::count(directions, -1) == 2);
 
-std::int64_t shift_of(const finding& f) {
+std::int64_t minutes_of(const finding& f) {
     for (const evidence_number& n : f.evidence.numbers()) {
         if (n.name == "shift") {
             return directions[f.check] * std::llround(n.value);
@@ -44,13 +44,16 @@ void device_clocks::add_report(const care_report& report) {
     }
 }
 
-void device_clocks::add_findings(std::span<const finding> of_set) {
+void device_clocks::add(const shift& of_report) {
+    if (const auto known = devices_.find(of_report.device); known != devices_.end()) {
+        ++known->second.shifts[of_report.minutes];
+    }
+}
+
+void device_clocks::gather(std::span<const finding> of_set, std::vector<shift>& shifts) {
     for (const finding& f : of_set) {
-        if (directions[f.check] == 0) {
-            continue;
-        }
-        if (const auto known = devices_.find(f.device); known != devices_.end()) {
-            ++known->second.shifts[shift_of(f)];
+        if (directions[f.check] != 0) {
+            shifts.push_back({f.device, minutes_of(f)});
         }
     }
 }

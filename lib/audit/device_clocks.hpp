@@ -20,8 +20,18 @@ public:
     /// Devices beyond these are not looked at.
     static constexpr std::size_t most_devices = 10'000;
 
+    /// By how much the clock of a device would have to be shifted for a report.
+    struct shift {
+        std::string device;
+        std::int64_t minutes;
+    };
+
     void add_report(const care_report& report);
-    void add_findings(std::span<const finding> of_set);
+    /// Of a report that was added.
+    void add(const shift& of_report);
+
+    /// Puts the shifts that findings tell of behind `shifts`.
+    static void gather(std::span<const finding> of_set, std::vector<shift>& shifts);
 
     /// What is found, in the order of the devices' names.
     std::vector<batch_finding> found() const;

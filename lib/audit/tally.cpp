@@ -128,10 +128,10 @@ void tally::add(const tally& other) {
             to[i].add(from[i]);
         }
     };
-    const auto sum_names = [](by_name& to, const by_name& from, const char* others) {
+    const auto sum_names = [](by_name& to, remembered_counts& lately, const by_name& from,
+                              const char* others) {
         for (const auto& [name, counts] : from) {
-            const auto known = to.find(name);
-            set_counts& here = known != to.end() ? known->second : to[others];
+            set_counts& here = counts_of(to, lately, name, others);
             here.sets += counts.sets;
             here.sets_rejected += counts.sets_rejected;
             here.sets_queried += counts.sets_queried;
@@ -151,8 +151,8 @@ void tally::add(const tally& other) {
     sum_asked(by_kind, other.by_kind);
     all.add(other.all);
     part_of_batch.add(other.part_of_batch);
-    sum_names(by_crew, other.by_crew, other_crews);
-    sum_names(by_device, other.by_device, other_devices);
+    sum_names(by_crew, crews_, other.by_crew, other_crews);
+    sum_names(by_device, devices_, other.by_device, other_devices);
 }
 
 }  // namespace vitalproof::audit

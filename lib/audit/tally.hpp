@@ -86,9 +86,10 @@ public:
     /// The findings of one set, all at once.
     void add_findings(std::span<const finding> of_set);
     void add_finding(const batch_finding& of_column);
-    /// Takes in what another one counted of the same reports. Names that are new here are counted
-    /// with the others.
+    /// Takes in what another one counted. Names that are new here are counted by name as long as
+    /// there is room.
     void add(const tally& other);
+    void clear() { *this = {}; }
 
     std::uint64_t reports = 0;
     std::uint64_t sets = 0;

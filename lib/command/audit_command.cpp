@@ -3,14 +3,11 @@
 #include "audit/audit.hpp"
 #include "command/command.hpp"
 #include "command/terminal.hpp"
+#include "command/writing_observer.hpp"
 #include "write/account.hpp"
-#include "write/findings.hpp"
-#include "write/first_questions.hpp"
 #include "write/names.hpp"
-#include "write/output.hpp"
 #include "write/page.hpp"
 #include "write/summary.hpp"
-#include "write/unread.hpp"
 #include <vitalproof/message.hpp>
 
 #include <fmt/format.h>
@@ -26,82 +23,6 @@ constexpr std::string_view cautions =
     "A review aid, not a medical device: it asks, people answer. Thresholds are defaults for your\n"
     "medical direction to set; local protocols and licensed practice prevail. No chart is "
     "changed.\n";
-
-/// Shows how far a long read is, on a terminal alone and a few times a second.
-class progress_line {
-public:
-    explicit progress_line(bool shown) : shown_(shown) {}
-
-    void show(std::string_view file, std::uint64_t bytes) {
-        const auto now = std::chrono::steady_clock::now();
-        if (!shown_ || now - last_ < std::chrono::milliseconds(200)) {
-            return;
-        }
-        last_ = now;
-        print_error(fmt::format("\r\x1b[K{}: {} MB read", file, write::grouped(bytes / 1'000'000)));
-        drawn_ = true;
-    }
-
-    void clear() {
-        if (drawn_) {
-            print_error("\r\x1b[K");
-        }
-    }
-
-private:
-    bool shown_;
-    bool drawn_ = false;
-    // From the start, so that a short run shows nothing.
-    std::chrono::steady_clock::time_point last_ = std::chrono::steady_clock::now();
-};
-
-class writing_observer final : public audit::observer {
-public:
-    writing_observer(const write::output_folder& folder, const limits& in_force, write::writing how,
-                     bool show_progress)
-        : words_(in_force),
-          findings_(folder, how),
-          unread_(folder),
-          has_page_(write::has_page()),
-          progress_(show_progress) {}
-
-    void found(const batch_finding& of_column) override { findings_.add(of_column); }
-    void found(std::string_view file, std::span<const finding> of_set,
-               const care_report& of_report) override {
-        words_.start_set(of_set.front());
-        findings_.start_set(file, of_set.front(), words_);
-        for (const finding& f : of_set) {
-            words_.take(f);
-            findings_.add(f, words_);
-            if (has_page_) {
-                page_.add(file, f, words_, of_report);
-            }
-        }
-        first_.add(of_set);
-    }
-    void unread(const read::unread_row& row) override { unread_.add(row); }
-    void progress(std::string_view file, std::uint64_t bytes) override {
-        progress_.show(file, bytes);
-    }
-
-    void close() {
-        progress_.clear();
-        findings_.close();
-        unread_.close();
-    }
-
-    const write::first_questions& first() const { return first_; }
-    write::page_data& page() { return page_; }
-
-private:
-    write::worded words_;
-    write::findings_writer findings_;
-    write::unread_writer unread_;
-    write::first_questions first_;
-    write::page_data page_;
-    bool has_page_;
-    progress_line progress_;
-};
 
 std::string result_text(const audit_request& request, const audit::account& account,
                         const write::first_questions& first) {

@@ -92,9 +92,8 @@ void add_audit(CLI::App& program, audit_options& options) {
                    "is examined all the same");
     audit
         .add_option("--threads", options.threads,
-                    "1 reads, examines and writes in turn; with more, one thread reads while "
-                    "others examine and write (default: as the machine has). The results are the "
-                    "same")
+                    "How many share the work, up to 8 (default: as the machine has). The results "
+                    "are the same")
         ->check(CLI::Range(1U, 1024U))
         ->type_name("N");
     audit.add_flag("--quiet", options.quiet, "No summary; files and exit status only");

@@ -91,6 +91,13 @@ struct tally_of_lines {
             first_line = line;
         }
     }
+    /// What was met behind all that was added before.
+    void add(const tally_of_lines& later) {
+        if (count == 0) {
+            first_line = later.first_line;
+        }
+        count += later.count;
+    }
 };
 
 /// A code and how often it stood.

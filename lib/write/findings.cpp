@@ -123,10 +123,11 @@ void findings_writer::add(const batch_finding& f) {
     append_counts(object.key("evidence"), f);
     append_batch_place(object.key("place"), f);
     object.text("fingerprint", fingerprint).close();
-    end_line();
+    lines_.text().push_back('\n');
+    lines_.flush_full();
 }
 
-void findings_writer::start_set(std::string_view file, const finding& any, const worded& in_words) {
+void findings_text::start_set(std::string_view file, const finding& any, const worded& in_words) {
     if (report_ != any.report || crew_ != any.crew || report_cells_.empty()) {
         start_report(any);
     }
@@ -151,7 +152,7 @@ void findings_writer::start_set(std::string_view file, const finding& any, const
     append_integer(circumstances_, any.line);
 }
 
-void findings_writer::start_report(const finding& any) {
+void findings_text::start_report(const finding& any) {
     report_ = any.report;
     crew_ = any.crew;
     report_cells_.clear();
@@ -160,22 +161,21 @@ void findings_writer::start_report(const finding& any) {
     json_object(report_members_).text("report", report_).text("crew", crew_);
 }
 
-void findings_writer::add(const finding& f, const worded& in_words) {
+void findings_text::add(const finding& f, const worded& in_words) {
     add_row(f, in_words);
     add_line(f, in_words);
 }
 
-void findings_writer::add_row(const finding& f, const worded& in_words) {
-    text_block& out = table_.text();
+void findings_text::add_row(const finding& f, const worded& in_words) {
+    text_block& out = rows_;
     out.append(cells_.text());
     csv_row row = csv_row::continued(out.append(checks_[f.check].cells));
     row.cell(in_words.charted()).cell(in_words.expected()).cell(in_words.question());
     row.cell(in_words.fingerprint()).cell(in_words.perhaps()).end();
-    table_.flush_full();
 }
 
-void findings_writer::add_line(const finding& f, const worded& in_words) {
-    text_block& out = lines_.text();
+void findings_text::add_line(const finding& f, const worded& in_words) {
+    text_block& out = lines_;
     out.append(opening_.text()).append(checks_[f.check].members);
     json_object object = json_object::continued(out);
     object.text("charted", in_words.charted())
@@ -197,12 +197,17 @@ void findings_writer::add_line(const finding& f, const worded& in_words) {
         append_perhaps(object.key("perhaps"), f.perhaps, in_words);
     }
     object.close();
-    end_line();
+    out.push_back('\n');
 }
 
-void findings_writer::end_line() {
-    lines_.text().push_back('\n');
-    lines_.flush_full();
+void findings_text::clear() {
+    rows_.clear();
+    lines_.clear();
+}
+
+void findings_writer::add(const findings_text& of_sets) {
+    table_.append(of_sets.rows());
+    lines_.append(of_sets.lines());
 }
 
 void findings_writer::close() {

@@ -37,35 +37,37 @@ private:
     text_block text_;
 };
 
-class findings_writer {
-public:
-    /// Writes findings.csv and findings.jsonl into the folder; throws output_error.
-    explicit findings_writer(const output_folder& folder, writing how = writing::at_once);
+/// What is a check's alone in a row and in a line, written once.
+struct check_parts {
+    std::string cells;
+    std::string members;
+};
+using parts_of_checks = std::array<check_parts, check_count>;
 
-    /// Adds a finding about a whole column; in the table its report, crew and set are empty.
-    void add(const batch_finding& f);
+/// Findings as they will stand in both files, put together by one thread at a time.
+class findings_text {
+public:
+    /// Keeps a reference.
+    explicit findings_text(const parts_of_checks& checks) : checks_(checks) {}
+
     /// The set that the next findings are about, read from `file`.
     void start_set(std::string_view file, const finding& any, const worded& in_words);
     /// Adds one of its findings.
     void add(const finding& f, const worded& in_words);
-    void close();
+
+    std::string_view rows() const { return rows_.text(); }
+    std::string_view lines() const { return lines_.text(); }
+    void clear();
 
 private:
-    /// What is the check's alone, written once.
-    struct check_parts {
-        std::string cells;
-        std::string members;
-    };
-
     void start_report(const finding& any);
     void add_row(const finding& f, const worded& in_words);
     void add_line(const finding& f, const worded& in_words);
-    void end_line();
 
+    const parts_of_checks& checks_;
     evidence_writer evidence_;
-    output_file table_;
-    output_file lines_;
-    std::array<check_parts, check_count> checks_{};
+    text_block rows_;
+    text_block lines_;
 
     // What the findings of a report share, written once a report.
     std::string report_;
@@ -82,6 +84,26 @@ private:
 
     fingerprinter wholes_;
     remembered_text<const batch_finding*> part_of_;
+};
+
+class findings_writer {
+public:
+    /// Writes findings.csv and findings.jsonl into the folder; throws output_error.
+    explicit findings_writer(const output_folder& folder, writing how = writing::at_once);
+
+    /// A text to be filled, which this must outlive.
+    findings_text new_text() const { return findings_text(checks_); }
+
+    /// Adds a finding about a whole column; in the table its report, crew and set are empty.
+    void add(const batch_finding& f);
+    void add(const findings_text& of_sets);
+    void close();
+
+private:
+    output_file table_;
+    output_file lines_;
+    parts_of_checks checks_{};
+    fingerprinter wholes_;
 };
 
 }  // namespace vitalproof::write

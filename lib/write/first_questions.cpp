@@ -12,17 +12,14 @@ bool is_question(const finding& f) {
 
 /// Whether `a` should be looked at before `b`; equals keep the order in which they were found.
 bool before(const finding& a, const finding& b) {
-    if (a.info().priority != b.info().priority) {
-        return a.info().priority < b.info().priority;
-    }
-    return a.info().asks > b.info().asks;
+    return gravity_of(a.info()) < gravity_of(b.info());
 }
 
 }  // namespace
 
 void first_questions::add(std::span<const finding> of_set) {
     for (const finding& f : of_set) {
-        if (!is_question(f)) {
+        if (too_light_->is_too_light(gravity_of(f.info())) || !is_question(f)) {
             continue;
         }
         const auto same_reading = [&](const finding& other) {
@@ -39,6 +36,12 @@ void first_questions::add(std::span<const finding> of_set) {
     }
 }
 
+void first_questions::add(const first_questions& of_part) {
+    for (const question& q : of_part.kept_) {
+        add_one(q.about, q.others);
+    }
+}
+
 void first_questions::add_one(const finding& f, std::size_t others) {
     const auto place = std::ranges::upper_bound(kept_, f, before, &question::about);
     if (place == kept_.end() && kept_.size() == most) {
@@ -47,6 +50,9 @@ void first_questions::add_one(const finding& f, std::size_t others) {
     kept_.insert(place, {f, others});
     if (kept_.size() > most) {
         kept_.pop_back();
+    }
+    if (kept_.size() == most) {
+        own_bound_.fall_to(gravity_of(kept_.back().about.info()));
     }
 }
 

@@ -1,116 +1,74 @@
 #include "write/page_data.hpp"
 
-#include "write/page_text.hpp"
-
 #include <algorithm>
-#include <cassert>
 
 namespace vitalproof::write {
 
-namespace {
-
-/// Priority first, then what is asked: 0 is the gravest.
-unsigned gravity_of(const check_info& info) {
-    const unsigned gravity =
-        static_cast<unsigned>(info.priority) * 3 - static_cast<unsigned>(info.asks);
-    assert(gravity < page_data::gravities);
-    return gravity;
+void page_data::take(const page_part& part) {
+    seen_ += part.seen();
+    part.for_each_report([this](const page_part::report_entry& report, part_of_report findings) {
+        take(report, findings);
+    });
 }
 
-}  // namespace
-
-void page_data::add(std::string_view file, const finding& f, const worded& in_words,
-                    const care_report& report) {
-    ++seen_;
-    const unsigned gravity = gravity_of(f.info());
-    if (gravity >= too_light_) {
-        return;
+// What the part could not know yet to be too light is left out now.
+void page_data::take(const page_part::report_entry& report, part_of_report findings) {
+    const unsigned too_light = too_light_.first_left_out();
+    bool begun = false;
+    for (const page_part::finding_entry& f : findings) {
+        if (f.gravity < too_light) {
+            if (!begun) {
+                begin(report, findings);
+                begun = true;
+            }
+            keep(f);
+        }
     }
-    turn_to(file, report, f.set);
-    keep(f, in_words, gravity);
     if (findings_.size() > most_.findings + most_.findings / 5 ||
         bytes_ > most_.bytes + most_.bytes / 4) {
         drop_the_least();
     }
 }
 
-void page_data::finish() {
-    put_aside();
-    drop_the_least();
-}
-
-void page_data::put_aside() {
-    if (begun_) {
-        reports_.back().head = texts_.add(head_.text());
-        reports_.back().sets = texts_.add(sets_.text());
-    }
-    begun_ = false;
-}
-
-void page_data::begin(identity of, const care_report& report) {
-    put_aside();
-    at_ = std::move(of);
-    begun_ = true;
-    last_set_ = 0;
-    head_.clear();
-    append_page_head(head_, report, at_.file);
+// With the sets of findings that are kept behind those of its beginning.
+void page_data::begin(const page_part::report_entry& report, part_of_report findings) {
     sets_.clear();
-    reports_.push_back({at_.crew});
-    count(head_.size());
-}
-
-void page_data::count(std::size_t bytes) {
-    reports_.back().bytes += bytes;
-    bytes_ += bytes;
-}
-
-void page_data::turn_to(std::string_view file, const care_report& report, std::size_t set) {
-    const std::uint64_t first_line = report.sets.front().line;
-    const bool same = begun_ && set >= last_set_ && at_.sets == report.sets.size() &&
-                      at_.first_line == first_line && at_.id == report.id &&
-                      at_.crew == report.crew && at_.file == file;
-    if (!same) {
-        begin({report.id, report.crew, std::string(file), first_line, report.sets.size()}, report);
-        const std::size_t shown = std::min(report.sets.size(), most_.sets_of_report);
-        for (std::size_t i = 1; i <= shown; ++i) {
-            show_set(report, i);
+    sets_.append(report.sets);
+    std::size_t last = 0;
+    for (const page_part::finding_entry& f : findings) {
+        if (!f.own_set.empty() && f.set != last && !too_light_.is_too_light(f.gravity)) {
+            sets_.append(",").append(f.own_set);
+            last = f.set;
         }
     }
-    if (set != last_set_ && set > most_.sets_of_report) {
-        show_set(report, set);
-    }
-    last_set_ = set;
+    report_entry& entry = reports_.emplace_back(report_entry{std::string(report.crew)});
+    entry.head = texts_.add(report.head);
+    entry.sets = texts_.add(sets_.text());
+    entry.bytes = entry.head.size + entry.sets.size;
+    bytes_ += entry.bytes;
 }
 
-void page_data::show_set(const care_report& report, std::size_t set) {
-    const std::size_t before = sets_.size();
-    sets_.append(before == 0 ? "" : ",");
-    append_page_set(sets_, report, set);
-    count(sets_.size() - before);
-}
-
-void page_data::keep(const finding& f, const worded& in_words, unsigned gravity) {
-    ++kept_by_gravity_[gravity];
+void page_data::keep(const page_part::finding_entry& f) {
+    ++kept_by_gravity_[f.gravity];
     std::size_t as_grave = 0;
-    for (unsigned g = 0; g < too_light_; ++g) {
+    for (unsigned g = 0; !too_light_.is_too_light(g); ++g) {
         as_grave += kept_by_gravity_[g];
         if (as_grave >= most_.findings) {
-            too_light_ = g;
+            too_light_.fall_to(g);
         }
     }
-    finding_entry entry{reports_.size() - 1, gravity, f.part_of, {}};
-    text_.clear();
-    append_page_finding(text_, f, in_words);
-    entry.text = texts_.add(text_.text().substr(1));
+    const finding_entry& entry = findings_.emplace_back(
+        finding_entry{reports_.size() - 1, f.gravity, f.part_of, texts_.add(f.text)});
     bytes_ += entry.text.size;
-    findings_.push_back(entry);
 }
+
+void page_data::finish() { drop_the_least(); }
 
 void page_data::drop_the_least() {
     std::ranges::stable_sort(findings_, {}, &finding_entry::gravity);
     const std::size_t fitting = count_what_fits();
     if (fitting < findings_.size()) {
-        too_light_ = findings_[fitting].gravity;
+        too_light_.fall_to(findings_[fitting].gravity);
         findings_.resize(fitting);
         drop_reports_without_findings();
     }
@@ -138,7 +96,6 @@ void page_data::drop_reports_without_findings() {
     for (const finding_entry& f : findings_) {
         place[f.report] = 0;
     }
-    begun_ = begun_ && place.back() == 0;
     std::size_t kept = 0;
     bytes_ = 0;
     for (std::size_t i = 0; i < reports_.size(); ++i) {

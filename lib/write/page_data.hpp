@@ -6,16 +6,15 @@
 #pragma once
 
 #include "audit/scratch_file.hpp"
+#include "write/gravity.hpp"
+#include "write/page_part.hpp"
 #include "write/text_block.hpp"
-#include "write/worded.hpp"
-#include <vitalproof/care_report.hpp>
-#include <vitalproof/finding.hpp>
 
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <span>
 #include <string>
-#include <string_view>
 #include <vector>
 
 namespace vitalproof::write {
@@ -31,14 +30,14 @@ class page_data {
 public:
     explicit page_data(page_bounds most = {}) : most_(most) {}
 
-    /// A finding of a report that was read from `file`.
-    void add(std::string_view file, const finding& f, const worded& in_words,
-             const care_report& report);
+    /// A part to be filled, which this must outlive.
+    page_part new_part() const { return {most_.sets_of_report, too_light_}; }
+
+    /// Parts come in the order of their reports.
+    void take(const page_part& part);
 
     /// Leaves the gravest, reports in the order they came.
     void finish();
-
-    static constexpr std::size_t gravities = 13;
 
     using place = audit::scratch_file::place;
 
@@ -66,23 +65,11 @@ public:
     std::uint64_t left_out() const { return seen_ - findings_.size(); }
 
 private:
-    /// What tells a report from the one before it.
-    struct identity {
-        std::string id{};
-        std::string crew{};
-        std::string file{};
-        std::uint64_t first_line = 0;
-        std::size_t sets = 0;
+    using part_of_report = std::span<const page_part::finding_entry>;
 
-        friend bool operator==(const identity&, const identity&) = default;
-    };
-
-    void begin(identity of, const care_report& report);
-    void put_aside();
-    void turn_to(std::string_view file, const care_report& report, std::size_t set);
-    void show_set(const care_report& report, std::size_t set);
-    void count(std::size_t bytes);
-    void keep(const finding& f, const worded& in_words, unsigned gravity);
+    void take(const page_part::report_entry& report, part_of_report findings);
+    void begin(const page_part::report_entry& report, part_of_report findings);
+    void keep(const page_part::finding_entry& f);
     void drop_the_least();
     std::size_t count_what_fits();
     void drop_reports_without_findings();
@@ -95,17 +82,8 @@ private:
     std::size_t bytes_ = 0;
     std::uint64_t seen_ = 0;
     std::array<std::size_t, gravities> kept_by_gravity_{};
-    /// From this gravity on nothing is kept any more: the bounds are full of what is as grave.
-    unsigned too_light_ = gravities;
-
-    // The report at hand, which may have more findings to come.
-    identity at_{};
-    bool begun_ = false;  ///< whether it has an entry, the last
-    std::size_t last_set_ = 0;
-    text_block head_;
-    text_block sets_;
-
-    text_block text_;  // of the finding at hand
+    gravity_bound too_light_;
+    text_block sets_;  // of the report at hand
 };
 
 }  // namespace vitalproof::write

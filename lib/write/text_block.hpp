@@ -18,6 +18,11 @@ public:
     text_block() = default;
     text_block(const text_block&) = delete;
     text_block& operator=(const text_block&) = delete;
+    text_block(text_block&& other) noexcept { swap(*this, other); }
+    text_block& operator=(text_block&& other) noexcept {
+        swap(*this, other);
+        return *this;
+    }
 
     friend void swap(text_block& a, text_block& b) noexcept {
         std::swap(a.bytes_, b.bytes_);

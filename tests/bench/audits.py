@@ -3,6 +3,7 @@
 import json
 import shutil
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from bench.data import DataFile
@@ -19,15 +20,28 @@ STAGES = {
 }
 
 
-def audited(settings: Settings, file: DataFile, threads: int) -> tuple[Ran, dict]:
+def audited(
+    settings: Settings, file: DataFile, threads: int, name: str = "audit"
+) -> tuple[Ran, dict]:
     """Audits with all checks, findings written; holds the account against what was written."""
-    into = settings.work / "audit"
+    into = settings.work / name
     words = ("audit", file.path, "--into", into, "--quiet", "--threads", str(threads))
     ran = run_program(settings, *words)
     account = account_in(into)
     require_whole(account, file)
     shutil.rmtree(into)
     return ran, account
+
+
+def two_at_once(settings: Settings, file: DataFile) -> float:
+    """Seconds until two audits of one thread each, which share nothing, have both ended."""
+
+    def run() -> None:
+        with ThreadPoolExecutor(2) as pool:
+            for ran in [pool.submit(audited, settings, file, 1, n) for n in ("one", "other")]:
+                ran.result()
+
+    return seconds_of(run)
 
 
 def found_in(settings: Settings, file: DataFile) -> int:
@@ -76,11 +90,12 @@ def require_whole(account: dict, file: DataFile) -> None:
 
 
 def ways(settings: Settings, file: DataFile) -> dict[str, Callable[[], float]]:
-    """The audit by one thread and by two, and the stages."""
+    """The audit by one thread and by two, two audits at once, and the stages."""
     made = {
         f"audit {n}": lambda n=n: audited(settings, file, n)[0].seconds
         for n in (1, 2)
     }  # fmt: skip
+    made["two audits"] = lambda: two_at_once(settings, file)
     file.account["written"] = size_written(settings, file)
     made["written"] = lambda: merely_written(settings, file.account["written"])
     for stage in STAGES:
@@ -107,21 +122,15 @@ def stages_text(times: Times, parts: str, file: DataFile) -> str:
     )
 
 
-def threads_bound(times: Times) -> str:
-    """Of a file whose reading is one thread's."""
-    return halves_bound(
-        times,
-        times["reports"] + times["audit"] - times["examine"],
-        "one reads and counts while the other examines and puts into words",
-        "reading and counting are",
-    )
-
-
-def halves_bound(times: Times, first: float, shared: str, first_is: str) -> str:
-    share = first / times["audit 1"]
+def threads_bound(times: Times, serial: float, serial_is: str) -> str:
+    """What bounds two threads: what one of them does alone, and what the machine gives two."""
+    share = serial / times["audit 1"]
+    of_machine = 2 * times.ratio("audit 1", "two audits")
     return (
-        f"With two threads {shared}; what is written to files is written behind both. The slower "
-        f"is the bound: {first_is} {100 * share:.0f} % of the work, and a cut there gives at most "
-        f"{short(1 / max(share, 1 - share))} times, if the processors do not wait for each other's "
-        "memory. "
+        "With two threads one reads, and whichever is free examines and puts into words; what is "
+        f"written to files is written behind both. {serial_is} {100 * share:.0f} % of the work, "
+        f"which by itself would allow {short(1 / max(share, 0.5))} times. Two audits at once, of "
+        f"one thread each and sharing nothing, end after {short(times['two audits'])} s: two "
+        f"processors of this machine do {short(of_machine)} times the work of one, and no more can "
+        "come of two threads. "
     )

@@ -65,7 +65,7 @@ def row_of(times: Times, file: DataFile, found: int) -> Row:
         + times_table(times, labels, "audit 1")
         + f"\n{short(rate)} MB/s on one thread. "
         + audits.stages_text(times, "rows", file),
-        audits.threads_bound(times)
+        audits.threads_bound(times, times["reports"], "Reading is")
         + f"To part the rows and to write as many bytes takes {short(bare)} s without any work "
         f"between, {short(100 * bare / times['polars 1'])} % of what polars takes to read the "
         "file. What a library that merely reads is spared stands in the lines behind the parting "

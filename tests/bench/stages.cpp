@@ -15,8 +15,10 @@
 #include <exception>
 #include <functional>
 #include <map>
+#include <memory>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace {
@@ -91,14 +93,27 @@ std::uint64_t examine_reports(const std::string& path) {
 
 class finding_counter final : public audit::observer {
 public:
-    void found(const batch_finding& /*of_batch*/) override { ++count; }
-    void found(std::string_view /*file*/, std::span<const finding> of_set,
-               const care_report& /*of_report*/) override {
-        count += of_set.size();
+    std::unique_ptr<audit::findings_part> new_part() const override {
+        return std::make_unique<part>();
     }
+    void take(audit::findings_part& one) override {
+        count += std::exchange(static_cast<part&>(one).count, 0);
+    }
+    void found(const batch_finding& /*of_batch*/) override { ++count; }
     void unread(const read::unread_row& /*row*/) override {}
 
     std::uint64_t count = 0;
+
+private:
+    struct part final : audit::findings_part {
+        void found(std::string_view /*file*/, std::span<const finding> of_set,
+                   const care_report& /*of_report*/) override {
+            count += of_set.size();
+        }
+        std::size_t bytes() const override { return 0; }
+
+        std::uint64_t count = 0;
+    };
 };
 
 std::uint64_t audit_without_writing(const std::string& path) {

@@ -66,11 +66,5 @@ def bound_of(times: Times) -> str:
         f"and their elements lie, {short(times['reports'] - times['parts'])} s read them, and "
         f"{short(rest)} s examine, word and write: were reading free, the audit would be "
         f"{' and '.join(freely)}. "
-        + audits.halves_bound(
-            times,
-            times["parts"],
-            "one finds the reports and what lies in them while the other makes care reports of "
-            "that, counts, examines and puts into words",
-            "finding them is",
-        )
+        + audits.threads_bound(times, times["parts"], "To find reports and what lies in them is")
     )

@@ -182,8 +182,10 @@ public:
             blocks.push_back(reading.new_block());
         } while (reading.part(*blocks.back()));
         blocks.pop_back();
+        const auto half = reading.new_second_half();
         for (const auto& block : blocks) {
-            reading.read(*block, to_);
+            half->read(*block, to_);
+            reading.account_for(*block);
         }
     }
 

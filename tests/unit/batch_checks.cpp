@@ -15,7 +15,9 @@
 #include <filesystem>
 #include <fstream>
 #include <functional>
+#include <iterator>
 #include <map>
+#include <memory>
 #include <set>
 #include <span>
 #include <string>
@@ -31,14 +33,29 @@ const fs::path folders = fs::path(VITALPROOF_FIXTURES) / "batch_checks";
 
 class keeping_observer final : public audit::observer {
 public:
-    void found(const batch_finding& of_batch) override { wholes.push_back(of_batch); }
-    void found(std::string_view, std::span<const finding> of_set, const care_report&) override {
-        findings.insert(findings.end(), of_set.begin(), of_set.end());
+    std::unique_ptr<audit::findings_part> new_part() const override {
+        return std::make_unique<part>();
     }
+    void take(audit::findings_part& one) override {
+        std::vector<finding>& taken = static_cast<part&>(one).findings;
+        std::ranges::move(taken, std::back_inserter(findings));
+        taken.clear();
+    }
+    void found(const batch_finding& of_batch) override { wholes.push_back(of_batch); }
     void unread(const read::unread_row&) override {}
 
     std::vector<batch_finding> wholes;
     std::vector<finding> findings;
+
+private:
+    struct part final : audit::findings_part {
+        void found(std::string_view, std::span<const finding> of_set, const care_report&) override {
+            findings.insert(findings.end(), of_set.begin(), of_set.end());
+        }
+        std::size_t bytes() const override { return findings.size() * sizeof(finding); }
+
+        std::vector<finding> findings;
+    };
 };
 
 // An audit of one file: findings point into its account.

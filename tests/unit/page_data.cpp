@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <deque>
 #include <string>
 #include <vector>
 
@@ -31,23 +32,46 @@ care_report report_of(std::size_t number, bool bad) {
     return report;
 }
 
-/// As an audit fills it; one report of `every` holds what cannot stand.
-void fill(page_data& page, std::size_t reports, std::size_t every) {
+/// As an audit fills it, by so many parts in turn; one report of `every` holds what cannot stand.
+void fill(page_data& page, std::size_t reports, std::size_t every, std::size_t parts = 1) {
     examiner with;
     write::worded in_words{limits{}};
+    std::deque<write::page_part> waiting;
     const auto take = [&](std::span<const finding> of_set, const care_report& of_report) {
         in_words.start_set(of_set.front());
         for (const finding& f : of_set) {
             in_words.take(f);
-            page.add("week.csv", f, in_words, of_report);
+            waiting.back().add("week.csv", f, in_words, of_report);
         }
     };
-    for (std::size_t i = 0; i < reports; ++i) {
-        care_report report = report_of(i, i % every == every - 1);
-        with.add(report, take);
+    for (std::size_t i = 0; i < reports;) {
+        waiting.emplace_back(page.new_part());
+        for (const std::size_t end = std::min(i + 10, reports); i < end; ++i) {
+            care_report report = report_of(i, i % every == every - 1);
+            with.add(report, take);
+        }
+        with.finish(take);
+        if (waiting.size() == parts || i == reports) {
+            std::ranges::for_each(waiting, [&](const auto& part) { page.take(part); });
+            waiting.clear();
+        }
     }
-    with.finish(take);
     page.finish();
+}
+
+/// All that is written of it.
+std::string all_of(page_data& page) {
+    std::string text = std::to_string(page.left_out());
+    for (const auto& report : page.reports()) {
+        text += "\n" + report.crew;
+        page.append_to(text, report.head);
+        page.append_to(text, report.sets);
+    }
+    for (const auto& f : page.findings()) {
+        text += "\n" + std::to_string(f.report) + ":" + std::to_string(f.gravity);
+        page.append_to(text, f.text);
+    }
+    return text;
 }
 
 std::string text_of(page_data& page, page_data::place place) {
@@ -100,6 +124,29 @@ TEST_CASE("beyond its bounds a page keeps the gravest, in reports that still are
     // Those that came first, whole: the same texts as where all are kept.
     for (std::size_t i = 0; i < few.findings().size(); ++i) {
         CHECK(text_of(few, few.findings()[i].text) == text_of(all, all.findings()[i].text));
+    }
+}
+
+TEST_CASE("a page is the same, however many parts are filled before one is taken") {
+    const page_bounds bounds =
+        GENERATE(page_bounds{}, page_bounds{.findings = 100}, page_bounds{.bytes = 20'000},
+                 page_bounds{.findings = 300, .sets_of_report = 1});
+    page_data one(bounds);
+    fill(one, 3000, 10);
+    page_data many(bounds);
+    fill(many, 3000, 10, 7);
+    CHECK(all_of(many) == all_of(one));
+}
+
+TEST_CASE("of a long report the page shows the sets that have findings as well") {
+    page_data page({.sets_of_report = 1});
+    fill(page, 4, 2);
+    // A reject in the second set of every other report, a low pressure in both sets of the rest.
+    for (const auto& report : page.reports()) {
+        const std::string sets = "[" + text_of(page, report.sets) + "]";
+        CHECK(sets.starts_with("[[1,"));
+        CHECK(sets.find("],[2,") != std::string::npos);
+        CHECK(sets.find("[2,") == sets.rfind("[2,"));
     }
 }
 
