@@ -6,23 +6,26 @@ namespace vitalproof::write {
 
 void page_data::take(const page_part& part) {
     seen_ += part.seen();
-    part.for_each_report([this](const page_part::report_entry& report, part_of_report findings) {
-        take(report, findings);
-    });
+    part.for_each_report([this](const page_part::report_entry& report,
+                                findings_of_report findings) { take(report, findings); });
 }
 
 // What the part could not know yet to be too light is left out now.
-void page_data::take(const page_part::report_entry& report, part_of_report findings) {
+void page_data::take(const page_part::report_entry& report, findings_of_report findings) {
     const unsigned too_light = too_light_.first_left_out();
-    bool begun = false;
     for (const page_part::finding_entry& f : findings) {
-        if (f.gravity < too_light) {
-            if (!begun) {
-                begin(report, findings);
-                begun = true;
-            }
-            keep(f);
+        if (f.gravity >= too_light) {
+            continue;
         }
+        if (!goes_on(report, f.set)) {
+            begin(report);
+        }
+        if (f.set != last_.last_set && !f.own_set.empty()) {
+            last_.sets.append(",").append(f.own_set);
+            count(1 + f.own_set.size());
+        }
+        last_.last_set = f.set;
+        keep(f);
     }
     if (findings_.size() > most_.findings + most_.findings / 5 ||
         bytes_ > most_.bytes + most_.bytes / 4) {
@@ -30,22 +33,37 @@ void page_data::take(const page_part::report_entry& report, part_of_report findi
     }
 }
 
-// With the sets of findings that are kept behind those of its beginning.
-void page_data::begin(const page_part::report_entry& report, part_of_report findings) {
-    sets_.clear();
-    sets_.append(report.sets);
-    std::size_t last = 0;
-    for (const page_part::finding_entry& f : findings) {
-        if (!f.own_set.empty() && f.set != last && !too_light_.is_too_light(f.gravity)) {
-            sets_.append(",").append(f.own_set);
-            last = f.set;
-        }
+bool page_data::goes_on(const page_part::report_entry& report, std::size_t set) const {
+    return last_.is_kept && set >= last_.last_set && last_.first_line == report.first_line &&
+           last_.set_count == report.set_count && last_.head == report.head &&
+           last_.crew == report.crew;
+}
+
+void page_data::begin(const page_part::report_entry& report) {
+    put_aside();
+    last_.is_kept = true;
+    last_.crew = report.crew;
+    last_.head = report.head;
+    last_.sets.clear();
+    last_.sets.append(report.sets);
+    last_.first_line = report.first_line;
+    last_.set_count = report.set_count;
+    last_.last_set = 0;
+    reports_.push_back({last_.crew});
+    count(report.head.size() + report.sets.size());
+}
+
+void page_data::put_aside() {
+    if (last_.is_kept) {
+        reports_.back().head = texts_.add(last_.head);
+        reports_.back().sets = texts_.add(last_.sets.text());
     }
-    report_entry& entry = reports_.emplace_back(report_entry{std::string(report.crew)});
-    entry.head = texts_.add(report.head);
-    entry.sets = texts_.add(sets_.text());
-    entry.bytes = entry.head.size + entry.sets.size;
-    bytes_ += entry.bytes;
+    last_.is_kept = false;
+}
+
+void page_data::count(std::size_t bytes) {
+    reports_.back().bytes += bytes;
+    bytes_ += bytes;
 }
 
 void page_data::keep(const page_part::finding_entry& f) {
@@ -62,7 +80,10 @@ void page_data::keep(const page_part::finding_entry& f) {
     bytes_ += entry.text.size;
 }
 
-void page_data::finish() { drop_the_least(); }
+void page_data::finish() {
+    put_aside();
+    drop_the_least();
+}
 
 void page_data::drop_the_least() {
     std::ranges::stable_sort(findings_, {}, &finding_entry::gravity);
@@ -96,6 +117,7 @@ void page_data::drop_reports_without_findings() {
     for (const finding_entry& f : findings_) {
         place[f.report] = 0;
     }
+    last_.is_kept = last_.is_kept && place.back() == 0;
     std::size_t kept = 0;
     bytes_ = 0;
     for (std::size_t i = 0; i < reports_.size(); ++i) {

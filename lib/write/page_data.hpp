@@ -33,7 +33,7 @@ public:
     /// A part to be filled, which this must outlive.
     page_part new_part() const { return {most_.sets_of_report, too_light_}; }
 
-    /// Parts come in the order of their reports.
+    /// Parts come in the order of their reports; a report may go on in the next.
     void take(const page_part& part);
 
     /// Leaves the gravest, reports in the order they came.
@@ -65,10 +65,24 @@ public:
     std::uint64_t left_out() const { return seen_ - findings_.size(); }
 
 private:
-    using part_of_report = std::span<const page_part::finding_entry>;
+    using findings_of_report = std::span<const page_part::finding_entry>;
 
-    void take(const page_part::report_entry& report, part_of_report findings);
-    void begin(const page_part::report_entry& report, part_of_report findings);
+    /// The report that was taken last, which may go on.
+    struct report_at_hand {
+        bool is_kept = false;  ///< whether it has an entry, the last
+        std::string crew{};
+        std::string head{};
+        text_block sets{};
+        std::uint64_t first_line = 0;
+        std::size_t set_count = 0;
+        std::size_t last_set = 0;
+    };
+
+    void take(const page_part::report_entry& report, findings_of_report findings);
+    void begin(const page_part::report_entry& report);
+    bool goes_on(const page_part::report_entry& report, std::size_t set) const;
+    void put_aside();
+    void count(std::size_t bytes);
     void keep(const page_part::finding_entry& f);
     void drop_the_least();
     std::size_t count_what_fits();
@@ -83,7 +97,7 @@ private:
     std::uint64_t seen_ = 0;
     std::array<std::size_t, gravities> kept_by_gravity_{};
     gravity_bound too_light_;
-    text_block sets_;  // of the report at hand
+    report_at_hand last_;
 };
 
 }  // namespace vitalproof::write

@@ -1,6 +1,6 @@
 // What the reviewer's page may show of some reports and their findings, as text.
-// Used by page_data, which takes it over part by part. Promises each report's head and sets once,
-// and no finding that is too light for the page already.
+// Used by page_data, which takes it over part by part. Promises each report's head and sets once a
+// part, and no finding that is too light for the page already.
 #pragma once
 
 #include "write/gravity.hpp"
@@ -40,6 +40,8 @@ public:
         std::string_view crew{};
         std::string_view head{};  ///< members of its object, as JSON
         std::string_view sets{};  ///< elements of an array
+        std::uint64_t first_line = 0;
+        std::size_t set_count = 0;
     };
 
     /// How many findings were added, kept or not.
@@ -59,7 +61,8 @@ public:
                     {f.gravity, f.part_of, text_at(f.text), f.set, text_at(f.own_set)});
             }
             const kept_report& r = reports_[i];
-            take(report_entry{r.crew, text_at(r.head), text_at(r.sets)}, std::span(findings));
+            take(report_entry{r.crew, text_at(r.head), text_at(r.sets), r.first_line, r.set_count},
+                 std::span<const finding_entry>(findings));
         }
     }
 

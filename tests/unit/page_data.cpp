@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <deque>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -136,6 +137,36 @@ TEST_CASE("a page is the same, however many parts are filled before one is taken
     page_data many(bounds);
     fill(many, 3000, 10, 7);
     CHECK(all_of(many) == all_of(one));
+}
+
+TEST_CASE("a report that goes on in the next part is one on the page") {
+    const auto filled = [](bool in_parts) {
+        auto page = std::make_unique<page_data>(page_bounds{.sets_of_report = 1});
+        write::worded in_words{limits{}};
+        write::page_part part = page->new_part();
+        care_report report = report_of(1, true);
+        examiner with;
+        const auto take = [&](std::span<const finding> of_set, const care_report& of_report) {
+            in_words.start_set(of_set.front());
+            for (const finding& f : of_set) {
+                in_words.take(f);
+                part.add("week.csv", f, in_words, of_report);
+                if (in_parts) {
+                    page->take(part);
+                    part.clear();
+                }
+            }
+        };
+        with.add(report, take);
+        with.finish(take);
+        page->take(part);
+        page->finish();
+        return page;
+    };
+    const auto whole = filled(false);
+    CHECK(whole->reports().size() == 1);
+    CHECK(whole->findings().size() == 2);  // one of each set
+    CHECK(all_of(*filled(true)) == all_of(*whole));
 }
 
 TEST_CASE("of a long report the page shows the sets that have findings as well") {
