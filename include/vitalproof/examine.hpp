@@ -85,8 +85,11 @@ public:
     /// Examines what has gathered since the last full block.
     template <FindingsTaker OnSet>
     void finish(OnSet&& on_set) {
-        turn_over(on_set);
-        turn_over(on_set);
+        pad_rows(filling_->block);
+        if (waiting_) {
+            examine_rows(*waiting_, &filling_->block, on_set);
+        }
+        examine_rows(*filling_, nullptr, on_set);
         reports_.release_before(std::numeric_limits<std::uint64_t>::max());
     }
 
@@ -141,7 +144,7 @@ private:
         }
 
         // A power of two, so that a place is found by its bits.
-        std::vector<care_report> ring_ = std::vector<care_report>(64);
+        std::vector<care_report> ring_ = std::vector<care_report>(4);
         std::uint64_t first_ = 0;
         std::uint64_t next_ = 0;
     };
@@ -177,19 +180,26 @@ private:
         }
     }
 
-    // The block that waited is examined, the one that was filled waits.
+    // The block that waited is examined, the one that is full waits.
     template <class OnSet>
     void turn_over(OnSet&& on_set) {
-        pad_rows(filling_->block);
-        if (waiting_->block.rows != 0) {
-            follower_.fill(waiting_->block, &filling_->block);
-            examine_block(*waiting_, on_set);
-            waiting_->block.rows = 0;
-            waiting_->any_to_ask = false;
+        if (waiting_) {
+            examine_rows(*waiting_, &filling_->block, on_set);
+        } else {
+            waiting_ = make_rows();
         }
         std::swap(waiting_, filling_);
-        if (waiting_->block.rows != 0) {
-            reports_.release_before(waiting_->origins[0].report);
+        reports_.release_before(waiting_->origins[0].report);
+    }
+
+    // `next` holds the rows behind them; null where there are none.
+    template <class OnSet>
+    void examine_rows(rows_of_reports& rows, const lane_block* next, OnSet&& on_set) {
+        if (rows.block.rows != 0) {
+            follower_.fill(rows.block, next);
+            examine_block(rows, on_set);
+            rows.block.rows = 0;
+            rows.any_to_ask = false;
         }
     }
 
@@ -382,7 +392,7 @@ private:
 
     limits in_force_;
     std::unique_ptr<rows_of_reports> filling_ = make_rows();
-    std::unique_ptr<rows_of_reports> waiting_ = make_rows();
+    std::unique_ptr<rows_of_reports> waiting_{};  // from the first full block on
     std::unique_ptr<block_flags> flags_;
     held_reports reports_;
     follower follower_;
