@@ -22,22 +22,51 @@ def batch(reports):
     return HEADER + "".join(lines)
 
 
-def long_report(sets):
+def long_report(sets, pressures="120,80"):
     return "".join(
         f"26-long,M9,2026-03-{1 + i // 1440:02}T{i // 60 % 24:02}:{i % 60:02}:00Z,"
-        f"120,80,{60 + i % 90},98\n"
+        f"{pressures},{60 + i % 90},98\n"
         for i in range(sets)
     )
 
 
-def test_any_number_of_threads_gives_the_same_bytes(audit, tmp_path):
+def without_header(text):
+    return text.removeprefix(HEADER)
+
+
+def several_files(tmp_path):
+    """Reports of many lengths, two too long for a piece, one of them with more findings than are
+    held at once; and a report of the standard in which every one of many groups is refused."""
     week = tmp_path / "week.csv"
-    week.write_text(batch(900) + long_report(20_000) + batch(300).removeprefix(HEADER))
+    week.write_text(
+        batch(900)
+        + long_report(20_000)
+        + without_header(batch(300))
+        + long_report(5_000, "72,118").replace("26-long", "26-longer")
+        + without_header(batch(300))
+    )
+    group = "<eVitals.VitalGroup><eVitals.10>80</eVitals.10></eVitals.VitalGroup>\n"
+    record = "<eRecord><eRecord.01>26-1</eRecord.01></eRecord>"
+    xml = tmp_path / "week.xml"
+    xml.write_text(
+        "<EMSDataSet>"
+        + f"<PatientCareReport>{record}<eVitals>{group}</eVitals></PatientCareReport>\n" * 900
+        + f"<PatientCareReport><eVitals>{group * 3000}</eVitals></PatientCareReport>\n" * 2
+        + f"<PatientCareReport>{record}<eVitals>{group}</eVitals></PatientCareReport>\n" * 900
+        + "</EMSDataSet>"
+    )
+    return [week, xml]
+
+
+def test_any_number_of_threads_gives_the_same_bytes(audit, tmp_path):
+    files = several_files(tmp_path)
     as_of = ("--as-of", "2026-04-01T12:00Z")
-    one = audit(week, "--threads", "1", *as_of, into="one")
-    assert one.status == 0 and one.account()["rows_unread"] > 100
-    for threads in ("2", "5"):
-        several = audit(week, "--threads", threads, *as_of, into=f"with-{threads}")
+    one = audit(*files, "--threads", "1", *as_of, into="one")
+    account = one.account()
+    assert one.status == 0 and account["rows_unread"] > 6000
+    assert account["by_check"]["pressure.order"] > 5000
+    for threads in ("2", "5", "8"):
+        several = audit(*files, "--threads", threads, *as_of, into=f"with-{threads}")
         assert several.status == 0
         for name in [path.name for path in one.into.iterdir()]:
             assert (several.into / name).read_bytes() == (one.into / name).read_bytes(), name
