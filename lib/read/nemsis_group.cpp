@@ -4,8 +4,11 @@
 #include "read/number.hpp"
 #include "read/timestamp.hpp"
 
+#include <array>
 #include <cmath>
 #include <cstdint>
+#include <cstring>
+#include <string_view>
 
 namespace vitalproof::read::nemsis {
 
@@ -13,6 +16,16 @@ namespace {
 
 constexpr std::uint16_t bit_of(sign_id sign) {
     return static_cast<std::uint16_t>(1U << index_of(sign));
+}
+
+// What nearly every element of a sign holds. Where its text ends, the memory may.
+bool is_short_decimal(std::string_view text, double& value) {
+    std::array<char, 16> readable{};
+    if (text.size() > 8) {
+        return false;
+    }
+    std::memcpy(readable.data(), text.data(), text.size());
+    return parse_short_decimal({readable.data(), text.size()}, value);
 }
 
 // One group of vital signs into a set.
@@ -57,6 +70,14 @@ private:
 
     template <VitalSign S>
     void put(const element& e, charted_unit unit) {
+        double value = 0;
+        if (unit == held_unit(S::info.id) && is_short_decimal(e.text, value)) [[likely]] {
+            note_faults(S::info.id, e);
+            set_[S{}].become(value_of<S>::from_value(value), method::unknown);
+            set_.charted.put(S{}, {});  // of an element of that name before
+            says_something_ = true;
+            return;
+        }
         const cell_rules rules{.sign = S::info.id, .unit = unit, .unit_stated = true, .co2 = co2_};
         put_cell<S>(e, e.text.empty() ? cell_value{} : read_cell(e.text, rules));
     }

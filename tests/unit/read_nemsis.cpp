@@ -148,6 +148,19 @@ TEST_CASE("each vital sign is read in its unit") {
     CHECK(read.error().empty());
 }
 
+TEST_CASE("of an element that stands twice the last counts, and what the first one held is gone") {
+    for (const std::string& pulse : {std::string("80"), std::string(" 80.0 ")}) {
+        const nemsis read(document(
+            report(group("<eVitals.10>8O</eVitals.10><eVitals.10>" + pulse + "</eVitals.10>"))));
+        CHECK(read.set().pulse.raw() == 80);
+        CHECK(read.set().charted[sign::pulse{}].empty());
+    }
+    const nemsis read(
+        document(report(group("<eVitals.10>80</eVitals.10><eVitals.10>8O</eVitals.10>"))));
+    CHECK(read.set().pulse.state() == reading_state::unreadable);
+    CHECK(read.set().charted[sign::pulse{}].text() == "8O");
+}
+
 TEST_CASE("exhaled CO2 is read by its type, and faults of it are noted") {
     const auto co2 = [](std::string_view type, std::string_view value) {
         return set_of("<eVitals.16 ETCO2Type=\"" + std::string(type) + "\">" + std::string(value) +
