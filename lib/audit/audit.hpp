@@ -47,7 +47,8 @@ struct options {
     read::delimited_options delimited{};
     std::optional<std::chrono::sys_seconds> as_of{};  ///< what lies later is in the future
     const std::atomic<bool>* stop = nullptr;  ///< set from outside to end early, with an account
-    /// With two or more, one thread reads, and all of them examine and tell what they find.
+    /// With two or more, one thread reads, and all of them examine and tell what they find. More
+    /// than eight are not used.
     unsigned threads = 1;
 };
 

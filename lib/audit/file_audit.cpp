@@ -138,6 +138,7 @@ void file_audit::work_on(piece& now, worker& by, work_ring::turn in_order) {
 
 // In the order of reports, since names and pairs of sets that come first are those that are kept.
 void file_audit::count(piece& now) {
+    const std::lock_guard alone(batch_mutex_);
     for (const care_report& report : now.reports()) {
         charted_.add_report(report);
         batch_.add(report);
@@ -178,8 +179,11 @@ void file_audit::end(piece& now) {
         halves_->account_for(*now.text);
     }
     total_.counts.add(now.found);
-    for (const device_clocks::shift& shift : now.shifts) {
-        batch_.add(shift);
+    if (!now.shifts.empty()) {
+        const std::lock_guard alone(batch_mutex_);
+        for (const device_clocks::shift& shift : now.shifts) {
+            batch_.add(shift);
+        }
     }
     if (now.told) {
         to_.take(*now.told);

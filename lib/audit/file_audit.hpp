@@ -14,6 +14,7 @@
 
 #include <cstddef>
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <string>
 #include <vector>
@@ -62,6 +63,7 @@ private:
     account& total_;
     observer& to_;
     whole_batch batch_;
+    std::mutex batch_mutex_{};  // pieces are counted while those before end
     tally charted_{};  // apart from what is asked, since it runs ahead of that
 
     // The file at hand.

@@ -7,6 +7,7 @@
 #include <vitalproof/batch_finding.hpp>
 #include <vitalproof/limits.hpp>
 
+#include <utility>
 #include <vector>
 
 namespace vitalproof::audit {

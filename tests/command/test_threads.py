@@ -36,7 +36,8 @@ def without_header(text):
 
 def several_files(tmp_path):
     """Reports of many lengths, two too long for a piece, one of them with more findings than are
-    held at once; and a report of the standard in which every one of many groups is refused."""
+    held at once; a report of the standard in which every one of many groups is refused; and
+    monitors whose clocks are off."""
     week = tmp_path / "week.csv"
     week.write_text(
         batch(900)
@@ -55,7 +56,17 @@ def several_files(tmp_path):
         + f"<PatientCareReport>{record}<eVitals>{group}</eVitals></PatientCareReport>\n" * 900
         + "</EMSDataSet>"
     )
-    return [week, xml]
+    calls = tmp_path / "calls.csv"
+    calls.write_text(
+        "report,device,taken_at,pulse,at_patient,transfer_of_care,disposition\n"
+        + "".join(
+            f"r{call},M{call % 300},2026-03-01T{9 + call % 3 // 2:02}:{minute}:00,80,"
+            "2026-03-01T09:05:00,2026-03-01T09:35:00,transported\n"
+            for call in range(4000)
+            for minute in (10, 20, 30)
+        )
+    )
+    return [week, xml, calls]
 
 
 def test_any_number_of_threads_gives_the_same_bytes(audit, tmp_path):
@@ -65,6 +76,7 @@ def test_any_number_of_threads_gives_the_same_bytes(audit, tmp_path):
     account = one.account()
     assert one.status == 0 and account["rows_unread"] > 6000
     assert account["by_check"]["pressure.order"] > 5000
+    assert account["by_check"]["clock.device"] == 100
     for threads in ("2", "5", "8"):
         several = audit(*files, "--threads", threads, *as_of, into=f"with-{threads}")
         assert several.status == 0
