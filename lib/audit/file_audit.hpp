@@ -64,7 +64,7 @@ private:
     observer& to_;
     whole_batch batch_;
     std::mutex batch_mutex_{};  // pieces are counted while those before end
-    tally charted_{};  // apart from what is asked, since it runs ahead of that
+    tally charted_{};           // apart from what is asked, since it runs ahead of that
 
     // The file at hand.
     std::string file_{};

@@ -94,8 +94,9 @@ TEST_CASE("kept: a set's place in its report, where it has a time") {
 TEST_CASE("kept: the unit and the text in which a value was charted") {
     reading<sign::temperature> celsius = 39.5 * degC;
     reading<sign::temperature> fahrenheit = to<units::celsius>(103.1 * degF);
-    const charted_text as("103.1 \xC2\xB0"
-                          "F");
+    const charted_text as(
+        "103.1 \xC2\xB0"
+        "F");
     CHECK(fingerprint(fever(celsius)) == fingerprint(fever(fahrenheit, as)));
     CHECK(fingerprint(fever(celsius)) != fingerprint(fever(39.6 * degC)));
 }
