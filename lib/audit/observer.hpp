@@ -36,7 +36,7 @@ public:
     virtual std::unique_ptr<findings_part> new_part() const = 0;
     /// Takes what was put into a part and leaves it empty. Called in the order of reports, for one
     /// part at a time, by any thread.
-    virtual void take(findings_part& part) = 0;
+    virtual void take(findings_part& filled) = 0;
 
     /// A finding about a column of a file, before those of its sets; or about a device or two
     /// reports, behind all others.

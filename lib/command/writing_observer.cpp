@@ -81,7 +81,9 @@ std::unique_ptr<audit::findings_part> writing_observer::new_part() const {
     return std::make_unique<part>(*this);
 }
 
-void writing_observer::take(audit::findings_part& one) { static_cast<part&>(one).give_to(*this); }
+void writing_observer::take(audit::findings_part& filled) {
+    static_cast<part&>(filled).give_to(*this);
+}
 
 void writing_observer::close() {
     progress_.clear();

@@ -38,7 +38,7 @@ public:
                      bool show_progress);
 
     std::unique_ptr<audit::findings_part> new_part() const override;
-    void take(audit::findings_part& part) override;
+    void take(audit::findings_part& filled) override;
     void found(const batch_finding& of_batch) override { findings_.add(of_batch); }
     void unread(const read::unread_row& row) override { unread_.add(row); }
     void progress(std::string_view file, std::uint64_t bytes) override {
