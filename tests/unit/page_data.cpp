@@ -202,7 +202,7 @@ TEST_CASE("texts in a scratch file are the same before and after they are writte
     std::vector<std::string> texts;
     std::vector<audit::scratch_file::place> places;
     for (std::size_t i = 0; i < 4000; ++i) {
-        texts.push_back(std::string(i % 300, static_cast<char>('a' + i % 26)));
+        texts.emplace_back(i % 300, static_cast<char>('a' + i % 26));
         places.push_back(file.add(texts.back()));
         // Now and then one that is still held, and one from long ago.
         const std::size_t other = i * 7919 % (i + 1);

@@ -311,7 +311,7 @@ TEST_CASE("times of the call") {
     REQUIRE(call.at(call_time::at_patient));
     CHECK(seconds_of(*call.at(call_time::at_patient)) -
               seconds_of(*call.at(call_time::unit_notified)) ==
-          19 * 60);
+          std::int64_t{19} * 60);
     CHECK_FALSE(call.at(call_time::transfer_of_care));
     CHECK_FALSE(call.at(call_time::en_route));
 }
@@ -422,7 +422,7 @@ TEST_CASE("a group that stands where none belongs is said, and lends its values 
     const std::string good = group("<eVitals.06>120</eVitals.06>");
     const std::string stray = group("<eVitals.06>300</eVitals.06>");
     const auto require = [&](const std::string& sections, std::string_view groups) {
-        const nemsis read = of(good + "\n" + std::string(groups), sections);
+        nemsis read = of(good + "\n" + std::string(groups), sections);
         CHECK(read.adds_up(1, 1, 0));
         REQUIRE(read.report().sets.size() == 1);
         CHECK(read.set().systolic.raw() == 120);
@@ -691,15 +691,19 @@ nemsis read_in_halves(std::string_view text, const read::xml_bounds& bounds, std
 
 TEST_CASE("a file read in halves is read the same") {
     const std::string pulse = group("<eVitals.10>80</eVitals.10>");
+    const std::string commented = pulse + "<!-- a -->\r\n" + pulse;
+    const std::string begun = "<PatientCareReport>" + pulse;
+    const std::string stray = pulse + "\n";
+    const std::string too_long = pulse + std::string(3000, ' ');
     std::string reports;
     for (int i = 0; i < 300; ++i) {
         const std::string number = std::to_string(i);
-        reports += i % 7 == 0   ? report(pulse + "<!-- a -->\r\n" + pulse, {}, number)
-                   : i % 7 == 1 ? "<PatientCareReport>" + pulse
-                   : i % 7 == 2 ? pulse + "\n"
+        reports += i % 7 == 0   ? report(commented, {}, number)
+                   : i % 7 == 1 ? begun
+                   : i % 7 == 2 ? stray
                    : i % 7 == 3 ? report(group("<v a=\"" + number + "\"/>") + pulse, {}, number)
-                   : i % 7 == 4 ? report(pulse + std::string(3000, ' '), {}, number)
-                                : report(pulse + "\n" + pulse, {}, number);
+                   : i % 7 == 4 ? report(too_long, {}, number)
+                                : report(stray + pulse, {}, number);
     }
     const std::string whole = document(reports);
     for (const std::string& text :
