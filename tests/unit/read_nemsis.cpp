@@ -698,10 +698,12 @@ TEST_CASE("a file read in halves is read the same") {
     std::string reports;
     for (int i = 0; i < 300; ++i) {
         const std::string number = std::to_string(i);
+        const std::string attributed =
+            group(std::string("<v a=\"").append(number).append("\"/>")).append(pulse);
         reports += i % 7 == 0   ? report(commented, {}, number)
                    : i % 7 == 1 ? begun
                    : i % 7 == 2 ? stray
-                   : i % 7 == 3 ? report(group("<v a=\"" + number + "\"/>") + pulse, {}, number)
+                   : i % 7 == 3 ? report(attributed, {}, number)
                    : i % 7 == 4 ? report(too_long, {}, number)
                                 : report(stray + pulse, {}, number);
     }
