@@ -58,14 +58,14 @@ void work_ring::start_helper() {
 }
 
 bool work_ring::is_full() const {
-    return helpers_ == 0 || filled_ - ended_ == weights_.size() || waiting_ > most_weight_;
+    return filled_ - ended_ == weights_.size() || waiting_ > most_weight_;
 }
 
 // Whoever fills works until half of the ring is free, not for one piece alone: to change from one
-// to the other for each, or to sleep and wake, costs more than to fill it.
+// to the other for each, or to sleep and wake, costs more than to fill it. In a ring of one piece
+// that is until it is done.
 bool work_ring::has_room() const {
-    return helpers_ == 0 ? is_all_done()
-                         : filled_ - ended_ <= weights_.size() / 2 && waiting_ <= most_weight_;
+    return filled_ - ended_ <= weights_.size() / 2 && waiting_ <= most_weight_;
 }
 
 void work_ring::help_until(lock& held, bool (work_ring::*enough)() const) {
