@@ -46,48 +46,6 @@ std::string_view bytes_of(const Record& record) {
     return {reinterpret_cast<const char*>(&record), sizeof record};
 }
 
-/// Numbers packed into few bytes, one behind the other.
-class packed {
-public:
-    template <class Number>
-    void add(Number number) {
-        std::memcpy(bytes_.data() + size_, &number, sizeof number);
-        size_ += sizeof number;
-    }
-    /// Seven bits to a byte: most are small.
-    void add_small(std::uint64_t number) {
-        for (; number >= 0x80U; number >>= 7U) {
-            bytes_[size_++] = static_cast<char>(number | 0x80U);
-        }
-        bytes_[size_++] = static_cast<char>(number);
-    }
-    std::string_view bytes() const { return {bytes_.data(), size_}; }
-
-private:
-    std::array<char, spool::longest_record> bytes_;
-    std::size_t size_ = 0;
-};
-
-template <class Number>
-Number take(std::string_view& from) {
-    Number number{};
-    std::memcpy(&number, from.data(), sizeof number);
-    from.remove_prefix(sizeof number);
-    return number;
-}
-
-std::uint64_t take_small(std::string_view& from) {
-    std::uint64_t number = 0;
-    for (unsigned shift = 0;; shift += 7) {
-        const auto byte = static_cast<unsigned char>(from.front());
-        from.remove_prefix(1);
-        number |= std::uint64_t{byte & 0x7FU} << shift;
-        if (byte < 0x80U) {
-            return number;
-        }
-    }
-}
-
 }  // namespace
 
 void repeated_reports::add(const care_report& report) {
@@ -105,19 +63,14 @@ void repeated_reports::add(const care_report& report) {
     }
 }
 
-// Of the two hashes 64 bits together, of the second 24 more, eight of them as the part: of a
-// hundred million pairs, one in 10^10 would be taken for another by chance.
+// Of the two hashes 64 bits together, and the part says eight more of the second: of a million
+// batches of a hundred million pairs, one would have two taken for each other by chance.
 void repeated_reports::keep(std::uint64_t first, std::uint64_t second, std::uint64_t report,
                             std::size_t set) {
-    const auto which = static_cast<std::size_t>(second % spool::parts);
-    one_part& part = parts_[which];
-    packed record;
-    record.add(std::rotl(first, 31) + second);
-    record.add(static_cast<std::uint16_t>(second >> 48U));
-    record.add_small(report - std::exchange(part.last_report, report));
-    record.add_small(set);
-    pairs_.add(which, record.bytes());
-    ++part.count;
+    if (set < most_sets) {
+        pairs_.add(second % parts, {std::rotl(first, 31) + second, report << set_bits | set});
+        ++count_of_[second % parts];
+    }
 }
 
 std::uint64_t repeated_reports::tell(const care_report& report) {
@@ -142,7 +95,7 @@ std::string repeated_reports::id_of(std::uint64_t report, const told_report& of)
 }
 
 void repeated_reports::look_through(std::size_t part) {
-    const std::size_t turns = std::bit_ceil(parts_[part].count / most_held + 1);
+    const std::size_t turns = std::bit_ceil(count_of_[part] / most_held + 1);
     for (std::size_t turn = 0; turn < turns; ++turn) {
         hold(part, turn, turns);
         look_through_held();
@@ -151,22 +104,14 @@ void repeated_reports::look_through(std::size_t part) {
 
 void repeated_reports::hold(std::size_t part, std::size_t turn, std::size_t turns) {
     held_.clear();
-    const std::size_t expected = parts_[part].count / turns;
+    const std::size_t expected = count_of_[part] / turns;
     held_.reserve(expected + expected / 8);  // growing, it would for a while be there twice
-    std::uint64_t report = 0;
-    pairs_.read_part(part, [&](std::string_view records) {
-        while (!records.empty()) {
-            pair next{};
-            next.values = take<std::uint64_t>(records);
-            next.more_of_values = take<std::uint16_t>(records);
-            report += take_small(records);
-            next.report = report;
-            next.set = static_cast<std::uint32_t>(take_small(records));
-            if (next.values % turns == turn) {
-                held_.push_back(next);
-            }
+    pairs_.read_part_backwards(part, [&](const pair& next) {
+        if (next.values % turns == turn) {
+            held_.push_back(next);
         }
     });
+    std::ranges::reverse(held_);
 }
 
 // A table by hash, at most half full: nearly every pair is the only one of its values.
@@ -183,9 +128,8 @@ void repeated_reports::look_through_held() {
                 place = static_cast<std::uint32_t>(i);
                 break;
             }
-            const pair& first = held_[place];
-            if (first.values == here.values && first.more_of_values == here.more_of_values) {
-                add_match(first, here);
+            if (held_[place].values == here.values) {
+                add_match(held_[place], here);
                 break;
             }
         }
@@ -193,11 +137,11 @@ void repeated_reports::look_through_held() {
 }
 
 void repeated_reports::add_match(const pair& first, const pair& later) {
-    if (later.report == first.report || later.report >= beyond_) {
+    if (later.report() == first.report() || later.report() >= beyond_) {
         return;
     }
     matches_.reserve(most_matches + 1);
-    matches_.push_back({later.report, later.set, first.set, first.report});
+    matches_.push_back({later.report(), later.set(), first.set(), first.report()});
     if (matches_.size() > most_matches) {
         const auto middle = matches_.begin() + most_matches / 2;
         std::ranges::nth_element(matches_, middle);
@@ -224,8 +168,8 @@ std::optional<batch_finding> repeated_reports::in_words(const match& first_of_ru
 
 std::vector<batch_finding> repeated_reports::found() {
     std::uint64_t pairs = 0;
-    for (std::size_t part = 0; part < spool::parts && !failed(); ++part) {
-        pairs += parts_[part].count;
+    for (std::size_t part = 0; part < parts && !failed(); ++part) {
+        pairs += count_of_[part];
         look_through(part);
     }
     std::ranges::sort(matches_);

@@ -35,24 +35,28 @@ private:
     /// Pairs of a part that are held at once; of more, those whose values begin alike.
     static constexpr std::size_t most_held = 100'000;
 
+    /// Beyond so many sets of one report its pairs are not kept.
+    static constexpr unsigned set_bits = 24;
+    static constexpr std::size_t most_sets = std::size_t{1} << set_bits;
+
     /// A pair of sets that follow each other: a hash of their values, beside what its part says of
     /// it, and where it stands.
     struct pair {
         std::uint64_t values;
-        std::uint64_t report;  // its place in told_
-        std::uint32_t set;     // the first of the two
-        std::uint16_t more_of_values;
+        std::uint64_t place;
+
+        /// As told_ has it.
+        std::uint64_t report() const { return place >> set_bits; }
+        /// The first of the two.
+        std::uint32_t set() const { return static_cast<std::uint32_t>(place % most_sets); }
     };
+    static constexpr std::size_t parts = spool<pair>::parts;
     /// What is kept of a report that has such a pair, in front of its identifier. Looked at only
     /// where two have the same.
     struct told_report {
         std::uint64_t incident;  // hashes; zero where the source does not say
         std::uint64_t device;
         std::uint64_t id_size;
-    };
-    struct one_part {
-        std::uint64_t last_report = 0;
-        std::size_t count = 0;
     };
     /// A pair that an earlier report has too.
     struct match {
@@ -79,9 +83,9 @@ private:
     void add_match(const pair& first, const pair& later);
     std::optional<batch_finding> in_words(const match& first_of_run);
 
-    spool pairs_;
-    std::array<one_part, spool::parts> parts_{};
-    scratch_file told_;  // each a told_report and its identifier
+    spool<pair> pairs_;
+    std::array<std::size_t, parts> count_of_{};  // by part
+    scratch_file told_;                          // each a told_report and its identifier
     std::vector<pair> held_;
     // The first pair of each value, a place among held_.
     std::vector<std::uint32_t> first_of_;

@@ -72,22 +72,50 @@ void scratch_file::write_blocks() {
 }
 
 void scratch_file::append_to(std::string& out, place of) {
-    if (failed_) {
-        return;
-    }
     const std::size_t aside =
         of.offset >= written_
             ? 0
             : static_cast<std::size_t>(std::min<std::uint64_t>(of.size, written_ - of.offset));
-    const std::size_t before = out.size();
-    out.resize(before + aside);
-    failed_ = aside != 0 && ::pread(descriptor_, out.data() + before, aside,
-                                    static_cast<off_t>(of.offset)) != static_cast<ssize_t>(aside);
+    const std::string_view written = look_up(of.offset, aside);
     if (failed_) {
-        out.resize(before);
-    } else if (aside < of.size) {
+        return;
+    }
+    out.append(written);
+    if (aside < of.size) {
         out.append(held_, of.offset + aside - written_, of.size - aside);
     }
+}
+
+bool scratch_file::read(std::uint64_t offset, std::span<char> into) {
+    if (offset < written_) {
+        const auto aside =
+            static_cast<std::size_t>(std::min<std::uint64_t>(into.size(), written_ - offset));
+        failed_ = failed_ || ::pread(descriptor_, into.data(), aside, static_cast<off_t>(offset)) !=
+                                 static_cast<ssize_t>(aside);
+        offset += aside;
+        into = into.subspan(aside);
+    }
+    if (!failed_ && !into.empty()) {
+        held_.copy(into.data(), into.size(), offset - written_);
+    }
+    return !failed_;
+}
+
+// With what lies behind it, since that is asked for next.
+std::string_view scratch_file::look_up(std::uint64_t offset, std::size_t size) {
+    if (size == 0 || failed_) {
+        return {};
+    }
+    if (offset < read_from_ || offset + size > read_from_ + read_.size()) {
+        const auto many = static_cast<std::size_t>(
+            std::min<std::uint64_t>(std::max(size, most_read), written_ - offset));
+        read_.resize(many);
+        read_from_ = offset;
+        if (!read(offset, read_)) {
+            return {};
+        }
+    }
+    return std::string_view(read_).substr(offset - read_from_, size);
 }
 
 }  // namespace vitalproof::audit

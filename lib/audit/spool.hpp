@@ -8,42 +8,47 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
-#include <cstring>
 #include <limits>
-#include <string>
-#include <string_view>
+#include <span>
+#include <type_traits>
 #include <vector>
 
 namespace vitalproof::audit {
 
+template <class Record>
 class spool {
+    static_assert(std::is_trivially_copyable_v<Record>);
+
 public:
     static constexpr std::size_t parts = 256;
-    /// A block of every part fits the second-level cache: records come in no order of parts.
-    static constexpr std::size_t block_size = 1024;
-    static constexpr std::size_t longest_record = 64;
+    /// What the system holds of a file in one piece. Records come in no order of parts, so of every
+    /// part the cache holds the line that is written.
+    static constexpr std::size_t block_size = 4096;
+    static constexpr std::size_t records_of_block =
+        (block_size - 2 * sizeof(std::uint32_t)) / sizeof(Record);
 
-    /// `part` from 0; a record of `longest_record` bytes at most, never parted by blocks.
-    void add(std::size_t part, std::string_view record) {
+    /// `part` from 0.
+    void add(std::size_t part, const Record& record) {
         block& to = parts_[part];
-        if (to.used + record.size() > block_room) {
+        if (to.count == records_of_block) [[unlikely]] {
             put_aside(to);
         }
-        std::memcpy(to.bytes.data() + to.used, record.data(), record.size());
-        to.used += static_cast<std::uint32_t>(record.size());
+        to.records[to.count++] = record;
     }
 
-    /// Calls `each` with blocks of whole records, in the order in which they were added.
+    /// Calls `each` with every record of a part, the one added last first: a block names only the
+    /// one before it, since a list of them all would take more and more memory.
     template <class Each>
-    void read_part(std::size_t part, Each&& each) {
-        block read;
-        for (const std::uint32_t number : blocks_of(part)) {
-            if (!read_aside(number, block_size, read)) {
+    void read_part_backwards(std::size_t part, Each&& each) {
+        block now = parts_[part];
+        for (;;) {
+            for (std::size_t i = now.count; i > 0; --i) {
+                each(now.records[i - 1]);
+            }
+            if (now.before == no_block || !read_aside(now.before, now)) {
                 return;
             }
-            each(read.records());
         }
-        each(parts_[part].records());
     }
 
     /// Whether the file could not be written or read: then parts are not whole.
@@ -51,24 +56,24 @@ public:
 
 private:
     static constexpr std::uint32_t no_block = std::numeric_limits<std::uint32_t>::max();
-    struct block_head {
+    struct alignas(64) block {
         std::uint32_t before = no_block;  // of the same part, by its place in the file
-        std::uint32_t used = 0;
+        std::uint32_t count = 0;
+        std::array<Record, records_of_block> records;
     };
-    static constexpr std::size_t block_room = block_size - sizeof(block_head);
-    struct block : block_head {
-        std::array<char, block_room> bytes;
+    static_assert(sizeof(block) == block_size);
 
-        std::string_view records() const { return {bytes.data(), used}; }
-    };
-    static_assert(sizeof(block) == block_size && longest_record <= block_room);
+    [[gnu::noinline]] void put_aside(block& filled) {
+        const scratch_file::place at =
+            file_.add({reinterpret_cast<const char*>(&filled), block_size});
+        filled.before = static_cast<std::uint32_t>(at.offset / block_size);
+        filled.count = 0;
+    }
 
-    void put_aside(block& filled);
-    /// The blocks of a part that were put aside, the first first. Each names only the one before
-    /// it: to keep a list of them all would take more and more memory.
-    std::vector<std::uint32_t> blocks_of(std::size_t part);
-    /// Reads so many bytes of a block.
-    bool read_aside(std::uint32_t number, std::size_t size, block& into);
+    bool read_aside(std::uint32_t number, block& into) {
+        return file_.read(std::uint64_t{number} * block_size,
+                          {reinterpret_cast<char*>(&into), block_size});
+    }
 
     std::vector<block> parts_ = std::vector<block>(parts);  // of each the block that is filled
     scratch_file file_;                                     // of whole blocks
