@@ -8,13 +8,14 @@ namespace vitalproof::audit {
 
 namespace {
 
-/// Of the families that ask about the unit or size of one value.
+/// Of the families that ask about the unit or size of one value, or tell how dangerous it is: in
+/// another unit it is another value.
 constexpr auto about_one_value = [] {
     std::array<bool, check_count> about{};
     for (std::size_t i = 0; i < check_count; ++i) {
         const std::string_view code = check_table[i].code;
         about[i] = code.starts_with("unit.") || code.starts_with("unlikely.") ||
-                   code.starts_with("impossible.");
+                   code.starts_with("impossible.") || code.starts_with("clinical.");
     }
     return about;
 }();

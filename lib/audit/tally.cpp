@@ -90,6 +90,7 @@ void tally::add_findings(std::span<const finding> of_set) {
         all.add(info.asks);
         if (f.part_of != nullptr) {
             part_of_batch.add(info.asks);
+            clinical_part_of_batch += info.kind == kind::clinical ? 1U : 0U;
             explained = explained || info.asks != asks::notice;
             continue;
         }
@@ -151,6 +152,7 @@ void tally::add(const tally& other) {
     sum_asked(by_kind, other.by_kind);
     all.add(other.all);
     part_of_batch.add(other.part_of_batch);
+    clinical_part_of_batch += other.clinical_part_of_batch;
     sum_names(by_crew, crews_, other.by_crew, other_crews);
     sum_names(by_device, devices_, other.by_device, other_devices);
 }

@@ -108,6 +108,7 @@ public:
     std::array<std::uint64_t, batch_check_count> by_batch_check{};
     asked all{};
     asked part_of_batch{};  ///< of these, those that are part of a finding about a whole column
+    std::uint64_t clinical_part_of_batch = 0;  ///< of those, clinical notices
     by_name by_crew{};
     by_name by_device{};  ///< empty where no source names one
 

@@ -174,6 +174,15 @@ std::string share_without_question(const audit::tally& counts) {
     return fmt::format("{:.1f} % of sets raise no question", shown);
 }
 
+/// Those that a whole column explains are told with that column.
+std::string notices_text(const audit::tally& counts) {
+    const std::uint64_t clinical = counts.by_kind[static_cast<std::size_t>(kind::clinical)].notice -
+                                   counts.clinical_part_of_batch;
+    const std::uint64_t all = counts.all.notice - counts.part_of_batch.notice;
+    return fmt::format("For the reviewer alone: {}, {}\n", counted(clinical, "clinical notice"),
+                       counted(all - clinical, "other notice"));
+}
+
 std::string strong(std::string_view text, look as) {
     return as.colour ? fmt::format("\x1b[1m{}\x1b[0m", text) : std::string(text);
 }
@@ -355,8 +364,8 @@ std::string summary_text(const audit::account& account, const first_questions& f
                          const message_writer& words, look as) {
     const audit::tally& counts = account.counts;
     std::string text;
-    text += fmt::format("{} rows read = {} examined + {} unread + {} other (no vital sign)\n",
-                        grouped(account.rows_read), grouped(account.rows_examined),
+    text += fmt::format("{} read = {} examined + {} unread + {} other (no vital sign)\n",
+                        counted(account.rows_read, "row"), grouped(account.rows_examined),
                         grouped(account.rows_unread), grouped(account.rows_other));
     text += fmt::format("{}, {}, {}\n", counted(counts.reports, "report"),
                         counted(counts.sets, "set"), counted(counts.readings, "reading"));
@@ -364,15 +373,13 @@ std::string summary_text(const audit::account& account, const first_questions& f
         return text + "No vital sign was read, so nothing was examined.\n";
     }
     text += strong(share_without_question(counts), as);
-    const std::uint64_t clinical = counts.by_kind[static_cast<std::size_t>(kind::clinical)].notice;
     text += fmt::format(": {} rejected, {} queried", grouped(counts.sets_rejected),
                         grouped(counts.sets_queried));
     if (counts.sets_part_of_batch != 0) {
         text += fmt::format(", {} by a whole column alone", grouped(counts.sets_part_of_batch));
     }
     text += "\n";
-    text += fmt::format("For the reviewer alone: {}, {}\n", counted(clinical, "clinical notice"),
-                        counted(counts.all.notice - clinical, "other notice"));
+    text += notices_text(counts);
     text += batch_text(account, as);
     if (first.list().empty()) {
         return text;

@@ -137,7 +137,7 @@ def bound_of(times: Times, goals: dict[str, float]) -> str:
         f"To load the {len(SIGNS)} columns once and do no more takes {short(times['read'])} s: "
         "what looks at every value can come to at most "
         f"{', '.join(f'{short(most[n])} times {LABELS[n]}' for n in goals)}. "
-        + (f"Memory alone forbids {' and '.join(beyond)}. " if beyond else "")
+        + (f"Memory alone forbids {', '.join(beyond)}. " if beyond else "")
         + "To put values into lanes with no check asked is "
         f"{100 * times.ratio('lanes', 'columns'):.0f} % of the time; were the ten checks free, it "
         f"would come to {', '.join(freely)}."

@@ -89,6 +89,30 @@ def test_the_summary_asks_once_and_of_the_export(ran):
     assert "temperature" not in first
 
 
+def fractions(rows=40):
+    """A week of saturations as fractions, one of them low in any unit."""
+    lines = [f"26-{n},{0.8 if n == 7 else 0.97},{80 + n}" for n in range(rows)]
+    return "\n".join(["report,SpO2 (%),pulse", *lines]) + "\n"
+
+
+def test_what_would_be_dangerous_in_the_stated_unit_is_part_of_it_too(audit, tmp_path):
+    ran = audit(written(tmp_path, fractions()))
+    whole, *others = lines_of(ran)
+    notices = [f for f in others if f["check"] == "clinical.saturation_low"]
+    assert len(notices) == 40
+    assert {f["part_of"] for f in notices} == {whole["fingerprint"]}
+    assert ran.account()["findings_part_of_batch"]["notice"] == 40
+    assert "For the reviewer alone: 0 clinical notices, 0 other notices" in ran.out
+
+
+def test_where_no_unit_is_stated_a_notice_states_none(audit, tmp_path):
+    ran = audit(written(tmp_path, "report,SpO2,pulse\n26-1,0.97,80\n26-2,85,90\n"))
+    notices = [f for f in findings(ran.into) if f["check"] == "clinical.saturation_low"]
+    assert [f["charted"] for f in notices] == ["0.97 (unit not stated)", "85 %"]
+    assert "Oxygen saturation 0.97 (unit not stated): was it taken again" in notices[0]["question"]
+    assert "2 rows read = 2 examined" in ran.out
+
+
 def test_a_column_that_changes_its_unit_half_way_is_not_one_finding(audit, tmp_path):
     changing = week(temperature=lambda n: 98.6 if n < 20 else 37.0)
     ran = audit(written(tmp_path, changing))
