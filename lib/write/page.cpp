@@ -189,16 +189,17 @@ private:
 void add_reports(safe_text& out, page_data& data, const crew_names& crews) {
     std::string text;
     std::string_view opening = "{";
-    for (const auto& [crew, head, sets, bytes] : data.reports()) {
+    for (const auto& report : data.reports()) {
         text.clear();
-        data.append_to(text, {head.offset, head.size + sets.size});
+        data.append_to(text, report.all());
         if (data.failed()) {
             return;
         }
+        const std::string_view all = text;
         out.add(opening);
-        out.add(std::string_view(text).substr(0, head.size));
-        out.add(fmt::format(",\"crew\":{},\"sets\":[", crews.place(crew)));
-        out.add(std::string_view(text).substr(head.size));
+        out.add(all.substr(0, report.head_size));
+        out.add(fmt::format(",\"crew\":{},\"sets\":[", crews.place(text.substr(report.shown()))));
+        out.add(all.substr(report.head_size, report.sets_size));
         out.add("]}");
         opening = ",\n{";
     }
@@ -216,7 +217,7 @@ void add_findings(safe_text& out, page_data& data, const audit::account& account
         text.assign(opening);
         text += fmt::format("{},{},", f.report,
                             whole == wholes.end() ? "-1" : std::to_string(whole->second));
-        data.append_to(text, f.text);
+        data.append_to(text, f.text());
         out.add(text);
         opening = ",\n[";
     }

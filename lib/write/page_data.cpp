@@ -1,8 +1,16 @@
 #include "write/page_data.hpp"
 
 #include <algorithm>
+#include <limits>
+#include <utility>
 
 namespace vitalproof::write {
+
+page_data::page_data(page_bounds most) : most_(most) {
+    // Growing, they would for a while be there twice. What is never filled takes no memory.
+    findings_.reserve(most_held() + most_held() / 8);
+    reports_.reserve(findings_.capacity());
+}
 
 void page_data::take(const page_part& part) {
     seen_ += part.seen();
@@ -22,13 +30,13 @@ void page_data::take(const page_part::report_entry& report, findings_of_report f
         }
         if (f.set != last_.last_set && !f.own_set.empty()) {
             last_.sets.append(",").append(f.own_set);
-            count(1 + f.own_set.size());
+            reports_.back().sets_size = static_cast<std::uint32_t>(last_.sets.size());
+            bytes_ += 1 + f.own_set.size();
         }
         last_.last_set = f.set;
         keep(f);
     }
-    if (findings_.size() > most_.findings + most_.findings / 5 ||
-        bytes_ > most_.bytes + most_.bytes / 4) {
+    if (findings_.size() > most_held() || bytes_ > most_.bytes + most_.bytes / 4) {
         drop_the_least();
     }
 }
@@ -49,21 +57,19 @@ void page_data::begin(const page_part::report_entry& report) {
     last_.first_line = report.first_line;
     last_.set_count = report.set_count;
     last_.last_set = 0;
-    reports_.push_back({last_.crew});
-    count(report.head.size() + report.sets.size());
+    reports_.push_back({.head_size = static_cast<std::uint32_t>(last_.head.size()),
+                        .sets_size = static_cast<std::uint32_t>(last_.sets.size()),
+                        .crew_size = static_cast<std::uint32_t>(last_.crew.size())});
+    bytes_ += reports_.back().shown();
 }
 
 void page_data::put_aside() {
     if (last_.is_kept) {
-        reports_.back().head = texts_.add(last_.head);
-        reports_.back().sets = texts_.add(last_.sets.text());
+        reports_.back().begin = texts_.add(last_.head).offset;
+        texts_.add(last_.sets.text());
+        texts_.add(last_.crew);
     }
     last_.is_kept = false;
-}
-
-void page_data::count(std::size_t bytes) {
-    reports_.back().bytes += bytes;
-    bytes_ += bytes;
 }
 
 void page_data::keep(const page_part::finding_entry& f) {
@@ -75,9 +81,12 @@ void page_data::keep(const page_part::finding_entry& f) {
             too_light_.fall_to(g);
         }
     }
-    const finding_entry& entry = findings_.emplace_back(
-        finding_entry{reports_.size() - 1, f.gravity, f.part_of, texts_.add(f.text)});
-    bytes_ += entry.text.size;
+    findings_.push_back({.begin = texts_.add(f.text).offset,
+                         .part_of = f.part_of,
+                         .size = static_cast<std::uint32_t>(f.text.size()),
+                         .report = static_cast<std::uint32_t>(reports_.size() - 1),
+                         .gravity = f.gravity});
+    bytes_ += f.text.size();
 }
 
 void page_data::finish() {
@@ -86,7 +95,9 @@ void page_data::finish() {
 }
 
 void page_data::drop_the_least() {
-    std::ranges::stable_sort(findings_, {}, &finding_entry::gravity);
+    // In place: those as grave in the order in which they came, which is that of their texts.
+    std::ranges::sort(findings_, {},
+                      [](const finding_entry& f) { return std::pair(f.gravity, f.begin); });
     const std::size_t fitting = count_what_fits();
     if (fitting < findings_.size()) {
         too_light_.fall_to(findings_[fitting].gravity);
@@ -101,8 +112,8 @@ std::size_t page_data::count_what_fits() {
     std::size_t bytes = 0;
     std::size_t fitting = 0;
     for (const finding_entry& f : findings_) {
-        bytes += f.text.size;
-        bytes += counted[f.report] ? 0 : reports_[f.report].bytes;
+        bytes += f.size;
+        bytes += counted[f.report] ? 0 : reports_[f.report].shown();
         counted[f.report] = true;
         if (fitting == most_.findings || bytes > most_.bytes) {
             break;
@@ -113,27 +124,26 @@ std::size_t page_data::count_what_fits() {
 }
 
 void page_data::drop_reports_without_findings() {
-    std::vector<std::size_t> place(reports_.size(), reports_.size());
+    constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
+    std::vector<std::uint32_t> place(reports_.size(), none);
     for (const finding_entry& f : findings_) {
         place[f.report] = 0;
     }
     last_.is_kept = last_.is_kept && place.back() == 0;
-    std::size_t kept = 0;
+    std::uint32_t kept = 0;
     bytes_ = 0;
     for (std::size_t i = 0; i < reports_.size(); ++i) {
         if (place[i] == 0) {
             place[i] = kept;
-            bytes_ += reports_[i].bytes;
-            if (kept != i) {
-                reports_[kept] = std::move(reports_[i]);
-            }
+            bytes_ += reports_[i].shown();
+            reports_[kept] = reports_[i];
             ++kept;
         }
     }
     reports_.resize(kept);
     for (finding_entry& f : findings_) {
         f.report = place[f.report];
-        bytes_ += f.text.size;
+        bytes_ += f.size;
     }
 }
 

@@ -28,7 +28,7 @@ struct page_bounds {
 
 class page_data {
 public:
-    explicit page_data(page_bounds most = {}) : most_(most) {}
+    explicit page_data(page_bounds most = {});
 
     /// A part to be filled, which this must outlive.
     page_part new_part() const { return {most_.sets_of_report, too_light_}; }
@@ -41,17 +41,27 @@ public:
 
     using place = audit::scratch_file::place;
 
+    /// As small as they can be: there may be as many as findings.
     struct report_entry {
-        std::string crew{};
-        place head{};  ///< members of its object, as JSON
-        place sets{};  ///< elements of an array; right behind the head
-        std::size_t bytes = 0;
+        std::uint64_t begin = 0;  ///< of its texts, which lie one behind the other
+        std::uint32_t head_size = 0;
+        std::uint32_t sets_size = 0;
+        std::uint32_t crew_size = 0;
+
+        place head() const { return {begin, head_size}; }  ///< members of its object, as JSON
+        place sets() const { return {begin + head_size, sets_size}; }  ///< elements of an array
+        place crew() const { return {begin + head_size + sets_size, crew_size}; }
+        place all() const { return {begin, shown() + crew_size}; }
+        std::size_t shown() const { return std::size_t{head_size} + sets_size; }
     };
     struct finding_entry {
-        std::size_t report = 0;
-        unsigned gravity = 0;  ///< less is graver
+        std::uint64_t begin = 0;  ///< of its text
         const batch_finding* part_of = nullptr;
-        place text{};  ///< elements of an array
+        std::uint32_t size = 0;
+        std::uint32_t report = 0;
+        std::uint32_t gravity = 0;  ///< less is graver
+
+        place text() const { return {begin, size}; }  ///< elements of an array
     };
 
     const std::vector<report_entry>& reports() const { return reports_; }
@@ -82,11 +92,13 @@ private:
     void begin(const page_part::report_entry& report);
     bool goes_on(const page_part::report_entry& report, std::size_t set) const;
     void put_aside();
-    void count(std::size_t bytes);
     void keep(const page_part::finding_entry& f);
     void drop_the_least();
     std::size_t count_what_fits();
     void drop_reports_without_findings();
+
+    /// Findings, before the lightest are dropped.
+    std::size_t most_held() const { return most_.findings + most_.findings / 5; }
 
     page_bounds most_;
 

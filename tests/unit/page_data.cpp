@@ -64,13 +64,14 @@ void fill(page_data& page, std::size_t reports, std::size_t every, std::size_t p
 std::string all_of(page_data& page) {
     std::string text = std::to_string(page.left_out());
     for (const auto& report : page.reports()) {
-        text += "\n" + report.crew;
-        page.append_to(text, report.head);
-        page.append_to(text, report.sets);
+        text += "\n";
+        page.append_to(text, report.crew());
+        page.append_to(text, report.head());
+        page.append_to(text, report.sets());
     }
     for (const auto& f : page.findings()) {
         text += "\n" + std::to_string(f.report) + ":" + std::to_string(f.gravity);
-        page.append_to(text, f.text);
+        page.append_to(text, f.text());
     }
     return text;
 }
@@ -95,11 +96,11 @@ TEST_CASE("a page within its bounds holds every finding and its report") {
     CHECK(page.reports().size() == 40);
     CHECK(std::ranges::is_sorted(page.findings(), {}, &page_data::finding_entry::gravity));
     // What cannot stand is charted in second sets, and comes first.
-    CHECK(text_of(page, page.findings().front().text).starts_with("2,"));
+    CHECK(text_of(page, page.findings().front().text()).starts_with("2,"));
     for (std::size_t i = 0; i < page.reports().size(); ++i) {
         const auto& report = page.reports()[i];
-        CHECK(text_of(page, report.head).starts_with("\"id\":\"R" + std::to_string(i) + "\""));
-        CHECK(text_of(page, report.sets).starts_with("[1,"));
+        CHECK(text_of(page, report.head()).starts_with("\"id\":\"R" + std::to_string(i) + "\""));
+        CHECK(text_of(page, report.sets()).starts_with("[1,"));
     }
     CHECK(!page.failed());
 }
@@ -119,12 +120,12 @@ TEST_CASE("beyond its bounds a page keeps the gravest, in reports that still are
         CHECK(f.gravity == all.findings().front().gravity);
         REQUIRE(f.report < few.reports().size());
         // Every tenth report holds one, and the page says so of no other.
-        const std::string head = text_of(few, few.reports()[f.report].head);
+        const std::string head = text_of(few, few.reports()[f.report].head());
         CHECK(head.substr(0, head.find(',')).ends_with("9\""));
     }
     // Those that came first, whole: the same texts as where all are kept.
     for (std::size_t i = 0; i < few.findings().size(); ++i) {
-        CHECK(text_of(few, few.findings()[i].text) == text_of(all, all.findings()[i].text));
+        CHECK(text_of(few, few.findings()[i].text()) == text_of(all, all.findings()[i].text()));
     }
 }
 
@@ -174,7 +175,7 @@ TEST_CASE("of a long report the page shows the sets that have findings as well")
     fill(page, 4, 2);
     // A reject in the second set of every other report, a low pressure in both sets of the rest.
     for (const auto& report : page.reports()) {
-        const std::string sets = "[" + text_of(page, report.sets) + "]";
+        const std::string sets = "[" + text_of(page, report.sets()) + "]";
         CHECK(sets.starts_with("[[1,"));
         CHECK(sets.find("],[2,") != std::string::npos);
         CHECK(sets.find("[2,") == sets.rfind("[2,"));
@@ -187,10 +188,10 @@ TEST_CASE("a page is bounded by the bytes it shows as well") {
     fill(page, 500, 2);
     std::size_t bytes = 0;
     for (const auto& f : page.findings()) {
-        bytes += f.text.size;
+        bytes += f.size;
     }
     for (const auto& report : page.reports()) {
-        bytes += report.head.size + report.sets.size;
+        bytes += report.shown();
     }
     CHECK(bytes <= most);
     CHECK(bytes > most / 2);
