@@ -20,6 +20,8 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sanitizer import environment_of_package
+
 SOURCE = Path(__file__).resolve().parent.parent
 LINES_SHOWN = 120
 
@@ -119,37 +121,6 @@ def pytest_files() -> dict[str, list[Path]]:
     return files
 
 
-def sanitizer_of(build: Path) -> str | None:
-    """`asan` or `tsan` where the build is under one: then whoever loads its package must be too."""
-    settings = (build / "CMakeCache.txt").read_text(encoding="utf-8")
-    flags = re.search(r"^CMAKE_CXX_FLAGS:.*-fsanitize=(address|thread)\b", settings, re.MULTILINE)
-    return {"address": "asan", "thread": "tsan"}[flags[1]] if flags else None
-
-
-def under_sanitizer(name: str, build: Path) -> dict[str, str]:
-    """What lets Python, which is not built so, load a package that is.
-
-    The runtime comes first, and with it the C++ library, whose exceptions it watches. Python itself
-    never gives back all of its memory. The program brings a runtime of its own along, so that the
-    script in its place starts it without this one.
-    """
-    runtime = printed("clang-14", f"-print-file-name=libclang_rt.{name}-x86_64.so")
-    library = printed("g++", "-print-file-name=libstdc++.so.6")
-    program = build / "reports" / "vitalproof"
-    program.parent.mkdir(parents=True, exist_ok=True)
-    program.write_text(f'#!/bin/sh\nunset LD_PRELOAD\nexec "{build}/bin/vitalproof" "$@"\n')
-    program.chmod(0o700)
-    return {
-        "LD_PRELOAD": f"{runtime} {library}",
-        "ASAN_OPTIONS": os.environ.get("ASAN_OPTIONS", "") + ":detect_leaks=0",
-        "VITALPROOF_PROGRAM": str(program),
-    }
-
-
-def printed(*command: str) -> str:
-    return subprocess.run(command, capture_output=True, text=True, check=True).stdout.strip()
-
-
 def run_pytest(arguments: argparse.Namespace) -> list[Case]:
     """The Python cases, told by the environment which build they are to examine.
 
@@ -162,16 +133,12 @@ def run_pytest(arguments: argparse.Namespace) -> list[Case]:
         "VITALPROOF_PROGRAM": str(arguments.build / "bin" / "vitalproof"),
     }
 
-    sanitizer = sanitizer_of(arguments.build)
-
     def run_files(name: str, files: list[Path]) -> list[Case]:
         report = arguments.build / "reports" / f"pytest-{name}.xml"
         command = [sys.executable, "-m", "pytest", "--continue-on-collection-errors"]
         command += ["--junitxml", str(report), "-o", f"cache_dir={report.with_suffix('.cache')}"]
         command += map(str, files)
-        more = (
-            under_sanitizer(sanitizer, arguments.build) if sanitizer and name == "package" else {}
-        )
+        more = environment_of_package(arguments.build) if name == "package" else {}
         return run(f"Python cases, {name}", command, report, pytest_case, environment | more)
 
     groups = {name: files for name, files in pytest_files().items() if files}

@@ -10,12 +10,21 @@ from bench.measuring import Settings
 from bench.run import ROWS
 from bench.standard_xml import walked_by
 from conftest import SOURCE, built
+from sanitizer import sanitizer_of, setting
 from support import written
 
 TOOLS = ("data", "one_report", "run", "stages", "walk")
 
 
+@pytest.fixture(autouse=True)
+def benchmarks(build):
+    if setting(build, "VITALPROOF_BENCH") == "OFF":
+        pytest.skip("built with VITALPROOF_BENCH=OFF")
+
+
 def test_every_row_is_measured_and_told(build, program, tmp_path):
+    if sanitizer_of(build):
+        pytest.skip("a build under a sanitizer is not measured")
     for tool in TOOLS:
         built(build / "tests" / "bin" / f"bench_{tool}")
     into = tmp_path / "performance.md"

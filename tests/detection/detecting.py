@@ -37,6 +37,7 @@ class Outcome:
     first: bool  # its first explanation gives back the text as it was
     within_three: bool
     explained: bool  # anything was offered
+    strength: str  # of the first explanation; empty where there is none
 
 
 def halves(reports: list[Report], training: bool) -> list[Report]:
@@ -159,6 +160,7 @@ def outcome(case: Case, found: list[dict], before: list[dict]) -> Outcome:
         first=bool(offers) and gives_back(offers[0], case),
         within_three=any(gives_back(offer, case) for offer in offers),
         explained=bool(offers),
+        strength=offers[0]["strength"] if offers else "",
     )
 
 

@@ -141,6 +141,30 @@ def reasons(measured: Measured) -> str:
     return table([*head, "awake, nothing offered", "another offered first"], lines)
 
 
+# Slips that the model does not know.
+NO_SLIP_OF_THE_MODEL = ("last_digit", "two_wrong")
+
+
+def by_strength(measured: Measured) -> str:
+    """How often the first explanation is right, by how sure it is said to be."""
+    known = [row for row in measured.cases if row[0].kind not in NO_SLIP_OF_THE_MODEL]
+    unknown = of_kind(measured, kind_named("two_wrong"))
+    lines = []
+    for strength in ("strong", "fair", "slight"):
+        said = [row for row in known if row[1].strength == strength]
+        mistaken = sum(outcome.strength == strength for _, outcome in unknown)
+        lines.append(
+            [
+                strength,
+                str(len(said)),
+                counted(said, lambda o: o.first),
+                share(mistaken, len(unknown)),
+            ]
+        )
+    head = ["said to be", "first explanations", "right, %"]
+    return table([*head, "of a hundred with two digits wrong"], lines)
+
+
 def planted_again(
     data: Path, kind: Kind, seed: int, of_each: int
 ) -> dict[tuple[str, str], tuple[Report, Case]]:
@@ -222,6 +246,7 @@ def words(measured: Measured, samples: list[Row], data: Path, seed: int, of_each
         sets=sets,
         noticed=f"{1000 * sum(u.noticed for u in measured.untouched.values()) / sets:.1f}",
         reasons=reasons(measured),
+        strengths=by_strength(measured),
         guesses=best_guesses(data, seed, of_each),
         beside=with_neighbours(measured, data, seed, of_each),
     )

@@ -139,6 +139,25 @@ def doubled(sign: str, text: str, dice: Dice) -> str | None:
     return pointed(text, digits[: at + 1] + digits[at:])
 
 
+def one_too_many(sign: str, text: str, dice: Dice) -> str:
+    """Any digit anywhere, but not one like those beside it, nor a zero before or behind all."""
+    digits = text.replace(".", "")
+    at = dice.randrange(len(digits) + 1)
+    beside = digits[max(0, at - 1) : at + 1]
+    ends = "0" if at in (0, len(digits)) else ""
+    digit = dice.choice([d for d in "0123456789" if d not in beside + ends])
+    return pointed(text, digits[:at] + digit + digits[at:])
+
+
+def two_wrong(sign: str, text: str, dice: Dice) -> str | None:
+    digits = list(text.replace(".", ""))
+    if len(digits) < 2:
+        return None
+    for at in dice.sample(range(len(digits)), 2):
+        digits[at] = dice.choice([d for d in "123456789" if d != digits[at]])
+    return pointed(text, "".join(digits))
+
+
 def pointed(like: str, digits: str) -> str:
     """The digits with the point where `like` has it, counted from the end."""
     behind = len(like) - like.index(".") - 1 if "." in like else 0
@@ -249,4 +268,14 @@ KINDS = [
         of_one_sign(changed_by(False, transposed)),
     ),
     Kind("last_digit", "last digit off by one", of_one_sign(last_digit_off)),
+    Kind(
+        "one_too_many",
+        "a digit too many, by more than 25 %",
+        of_one_sign(changed_by(True, one_too_many)),
+    ),
+    Kind(
+        "two_wrong",
+        "two digits wrong, by more than 25 %",
+        of_one_sign(changed_by(True, two_wrong)),
+    ),
 ]

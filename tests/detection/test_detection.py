@@ -46,12 +46,24 @@ FIRST_OF_AWAKE = {"unit_glucose": 0.75}
 
 @pytest.mark.parametrize(
     ("kind", "least_found", "least_first"),
-    [("transposed", 0.62, 0.48), ("dropped", 0.90, 0.32), ("doubled", 0.97, 0.80)],
+    [
+        ("transposed", 0.62, 0.48),
+        ("dropped", 0.90, 0.32),
+        ("doubled", 0.97, 0.80),
+        ("one_too_many", 0.95, 0.45),
+    ],
 )
 def test_needs_shared_data_slips_of_a_digit_are_found(measured, kind, least_found, least_first):
     _, found, first = shares(measured, kind)
     assert found >= least_found
     assert first >= least_first
+
+
+def test_needs_shared_data_a_strong_guess_is_right_and_seldom_made_where_none_can_be(measured):
+    strong = [o for c, o in measured.cases if o.strength == "strong" and c.kind != "two_wrong"]
+    assert sum(o.first for o in strong) / len(strong) >= 0.95
+    unknown = [o for c, o in measured.cases if c.kind == "two_wrong"]
+    assert sum(o.strength == "strong" for o in unknown) / len(unknown) <= 0.25
 
 
 def test_needs_shared_data_real_sets_are_left_in_peace(measured):

@@ -4,6 +4,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from sanitizer import setting
 
 HERE = Path(__file__).resolve().parent
 SOURCE = HERE.parents[1]
@@ -31,6 +32,8 @@ def consumer(build, tmp_path_factory):
         "Ninja",
         f"-DCMAKE_PREFIX_PATH={prefix}",
         "-DCMAKE_BUILD_TYPE=Release",
+        # A library under a sanitizer links with its like alone.
+        *(f"-D{name}={setting(build, name)}" for name in ("CMAKE_CXX_COMPILER", "CMAKE_CXX_FLAGS")),
     )
     run("cmake", "--build", folder)
     return folder

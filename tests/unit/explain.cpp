@@ -108,6 +108,8 @@ TEST_CASE("each kind of slip is named with what it would put back") {
           "Two digits the other way round? Systolic 120 mmHg fits the sets before and after.");
     CHECK(explained([](vital_set& set) { set.pulse = 885.0 * per_minute; }) ==
           "A digit typed twice? Pulse 85/min fits the sets before and after.");
+    CHECK(explained([](vital_set& set) { set.pulse = 185.0 * per_minute; }) ==
+          "A digit too many? Pulse 85/min fits the sets before and after.");
     CHECK(explained([](vital_set& set) { set.temperature = 3.9 * degC; }) ==
           "A digit left out? Temperature 36.9 °C fits the sets before and after.");
     CHECK(explained([](vital_set& set) {
@@ -127,6 +129,29 @@ TEST_CASE("each kind of slip is named with what it would put back") {
               set.saturation = reading<sign::saturation>::absent(absence::blank);
               set.respiratory_rate = 97.0 * per_minute;
           }) == "One field too far? Oxygen saturation 97 % fits the sets before and after.");
+}
+
+TEST_CASE("a mistake that is none of the slips makes what could be any number less sure") {
+    const auto first_of = [](auto change, const limits& in_force) {
+        const auto found = findings_after(change, in_force);
+        const auto f =
+            std::ranges::find_if(found, [](const finding& one) { return !one.perhaps.empty(); });
+        REQUIRE(f != found.end());
+        return f->perhaps.all().front();
+    };
+    limits slips_alone;
+    slips_alone.explaining.rates[static_cast<std::size_t>(slip::mistyped)] = 0;
+    const auto one_digit = [](vital_set& set, care_report&) { set.pulse = 191.0 * per_minute; };
+    const auto both_pressures = [](vital_set& set, care_report&) {
+        set.systolic = 73.0 * mmHg;
+        set.diastolic = 120.0 * mmHg;
+    };
+    CHECK(first_of(one_digit, slips_alone).how == strength::strong);
+    CHECK(first_of(one_digit, {}).how == strength::fair);
+    CHECK(first_of(one_digit, {}).what == slip::surplus);
+    CHECK(first_of(both_pressures, {}).how == strength::strong);
+    CHECK(first_of(both_pressures, {}).probability <
+          first_of(both_pressures, slips_alone).probability);
 }
 
 TEST_CASE("a coma score that adds up again is a reason") {
@@ -478,6 +503,9 @@ TEST_CASE("what is left out as hopeless or worked out once changes no probabilit
             odds[meant[0]] += own;
             total += own;
         }
+        const double another = in_force.explaining.rates[static_cast<std::size_t>(slip::mistyped)] /
+                               (100 * explainer::any_number) * model.charted(sign_id::systolic) /
+                               model.of(sign_id::systolic, numbers);
         const auto found = examine(report, in_force);
         // Of findings that rest on the systolic alone.
         const auto one = std::ranges::find_if(found, [](const finding& f) {
@@ -491,7 +519,7 @@ TEST_CASE("what is left out as hopeless or worked out once changes no probabilit
         if (one != found.end() && one->perhaps.all().front().count == 1) {
             const explanation& first = one->perhaps.all().front();
             CHECK(first.probability ==
-                  Approx(odds[first.values[0].value] / (1 + total)).epsilon(0.01));
+                  Approx(odds[first.values[0].value] / (1 + total + another)).epsilon(0.01));
         }
     }
 }

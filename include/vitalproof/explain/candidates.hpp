@@ -299,6 +299,7 @@ private:
         add_if_possible(slip::transposed, id, typed.with(1, 0), static_cast<float>(n));
         add_dropped(id, typed);
         add_mistyped(id, typed);
+        add_surplus(id, typed);
         add_split(id, typed);
     }
 
@@ -358,6 +359,19 @@ private:
                 if (digit != typed.at(i)) {
                     add_if_possible(slip::mistyped, id, meant, ways);
                 }
+            }
+        }
+    }
+
+    /// Any digit at any place. One like its neighbour was typed twice.
+    void add_surplus(sign_id id, const charted_digits& typed) {
+        const std::size_t n = typed.count();
+        const float ways = 9 * static_cast<float>(n);
+        for (std::size_t i = 0; i < n && n > 1; ++i) {
+            const bool doubled = i + 1 < n && typed.at(i) == typed.at(i + 1);
+            const bool leaves_zero = i == 0 && typed.at(1) == 0;  // nobody meant 08
+            if (!doubled && !leaves_zero) {
+                add_if_possible(slip::surplus, id, typed.without(i), ways);
             }
         }
     }

@@ -51,6 +51,11 @@ inline constexpr auto may_rest_on_a_slip = [] {
 /// For one thread; keep it from set to set.
 class explainer {
 public:
+    /// A mistake that is none of the slips, two of them at once or another patient's reading, may
+    /// leave any number where a likely one belongs: of so many, one. It is never offered, and
+    /// others are less sure for it.
+    static constexpr double any_number = 100;
+
     /// Adds to each finding of one set what explains it. `set` counts from 0.
     void explain(std::span<finding> of_set, const care_report& report, std::size_t set,
                  const limits& in_force) {
@@ -279,9 +284,11 @@ private:
             }
         }
         std::ranges::stable_sort(best, std::ranges::greater{}, &share::percent);
+        const double that_it_is_listed = (1 + total) / (1 + total + odds_of_no_slip(signs, model));
         for (const share& each : best) {
-            if (each.percent > 0 && each.percent >= l.each && !perhaps.full()) {
-                perhaps.add(told(candidates_.all()[each.slip], each.percent, model, numbers));
+            const auto percent = static_cast<float>(each.percent * that_it_is_listed);
+            if (percent > 0 && percent >= l.each && !perhaps.full()) {
+                perhaps.add(told(candidates_.all()[each.slip], percent, model, numbers));
             }
         }
         return perhaps;
@@ -302,6 +309,20 @@ private:
             all.offerable += each.share;
         }
         return all;
+    }
+
+    /// Odds of a mistake that is none of the slips, as common as a wrong digit: what should stand
+    /// there instead is then as likely as can be.
+    double odds_of_no_slip(std::uint32_t signs, const set_likelihood& model) const {
+        const double rate =
+            double{in_force_->explaining.rates[static_cast<std::size_t>(slip::mistyped)]};
+        double odds = 0;
+        for_each_bit(signs, [&](std::size_t sign) {
+            if (is_charted_[sign]) {
+                odds += model.charted(static_cast<sign_id>(sign)) * over_charted_[sign];
+            }
+        });
+        return rate / (100 * any_number) * odds;
     }
 
     /// The odds of a slip and of all others that put back the same, taken out of the rest: a zero

@@ -80,17 +80,22 @@ public:
                add(parts, detail::bits_of(sign_id::coma_total));
     }
 
-    /// How likely one sign's number is, the others given; of the likeliest it would be 1.
+    /// How likely it is that a sign is charted, and with it the likeliest of its numbers.
+    double charted(sign_id id) const {
+        const std::size_t i = index_of(id);
+        return around_[i].alone    ? 0.5
+               : around_[i].beside ? detail::charted_like_the_next
+                                   : detail::charted_unlike_others;
+    }
+
+    /// How likely one sign's number is, the others given.
     double of(sign_id id, const set_numbers& in) const {
         const std::size_t i = index_of(id);
         const double value = in[i];
-        const double charted = around_[i].alone    ? 0.5
-                               : around_[i].beside ? detail::charted_like_the_next
-                                                   : detail::charted_unlike_others;
         if (std::isnan(value)) {
-            return 1 - charted;
+            return 1 - charted(id);
         }
-        return charted * in_range(i, value, is_awake(in)) * beside_others(id, value, in) *
+        return charted(id) * in_range(i, value, is_awake(in)) * beside_others(id, value, in) *
                near_neighbours(i, value);
     }
 

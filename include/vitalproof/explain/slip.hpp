@@ -26,13 +26,14 @@ enum class slip : std::uint8_t {
     wrong_field,  ///< one field too far
     letter,       ///< a letter or a dash for or beside a digit
     mistyped,     ///< another digit, whichever
+    surplus,      ///< a digit among the others that does not belong
 };
-inline constexpr std::size_t slip_count = 10;
+inline constexpr std::size_t slip_count = 11;
 
 /// In files and limits.
 inline constexpr std::array<std::string_view, slip_count> slip_names{
-    "swapped",    "unit",        "decimal",     "dropped", "doubled",
-    "transposed", "two_numbers", "wrong_field", "letter",  "mistyped"};
+    "swapped",     "unit",        "decimal", "dropped",  "doubled", "transposed",
+    "two_numbers", "wrong_field", "letter",  "mistyped", "surplus"};
 
 constexpr std::string_view name_of(slip s) { return slip_names[static_cast<std::size_t>(s)]; }
 
@@ -43,7 +44,7 @@ struct explaining_limits {
     /// is known of one being commoner.
     std::array<real, slip_count> rates{real{0.1F},  real{0.1F},  real{0.05F}, real{0.05F},
                                        real{0.05F}, real{0.05F}, real{0.05F}, real{0.05F},
-                                       real{0.05F}, real{0.05F}};
+                                       real{0.05F}, real{0.05F}, real{0.05F}};
     /// Slips are offered where one of them is at least so probable, all together; and a reading
     /// that passes every limit is noticed where, by its neighbours and by people, one of its digits
     /// is. Two thirds: twice as likely as that the value is true.
@@ -86,8 +87,8 @@ struct explanation {
     slip what = slip::swapped;
     strength how = strength::slight;
     std::uint8_t count = 0;
-    std::uint8_t fits = 0;  ///< bits by fit
-    float probability = 0;  ///< of this slip, given that one of those weighed or none was made
+    std::uint8_t fits = 0;        ///< bits by fit
+    float probability = 0;        ///< of this slip beside the others, no mistake, and any other
     std::string_view instance{};  ///< which one of its kind, as `°F as °C`; empty as a rule
     std::array<meant_value, most_values> values{};
 

@@ -29,7 +29,8 @@ inline constexpr std::array<std::string_view, slip_count> slip_words{
     "Two numbers in one cell",
     "One field too far",
     "A stray letter or dash",
-    "A wrong digit"};
+    "A wrong digit",
+    "A digit too many"};
 
 /// `118/72`, `pulse 98/min and oxygen saturation 96 %`. Answers how many it named.
 inline std::size_t append_meant(std::string& to, const explanation& e) {
