@@ -23,13 +23,20 @@ def environment_of_package(build: Path) -> dict[str, str]:
     """What Python needs beside, which is not built so, to load a package that is.
 
     The runtime comes first, and with it the C++ library, whose exceptions it watches. Python itself
-    never gives back all of its memory. The program brings a runtime of its own along, so that the
-    script in its place starts it without this one.
+    never gives back all of its memory, and what other libraries do with their threads is not known.
+    The program brings a runtime of its own along, so that the script in its place starts it without
+    this one.
     """
     name = sanitizer_of(build)
     if name is None:
         return {}
-    runtime = printed("clang-14", f"-print-file-name=libclang_rt.{name}-x86_64.so")
+    # Clang's thread sanitizer can only be linked into a program; GCC's, which it calls alike, comes
+    # as a library that can be loaded first.
+    runtime = (
+        printed("clang-14", "-print-file-name=libclang_rt.asan-x86_64.so")
+        if name == "asan"
+        else printed("g++", "-print-file-name=libtsan.so")
+    )
     library = printed("g++", "-print-file-name=libstdc++.so.6")
     program = build / "reports" / "vitalproof"
     program.parent.mkdir(parents=True, exist_ok=True)
@@ -38,6 +45,8 @@ def environment_of_package(build: Path) -> dict[str, str]:
     return {
         "LD_PRELOAD": f"{runtime} {library}",
         "ASAN_OPTIONS": os.environ.get("ASAN_OPTIONS", "") + ":detect_leaks=0",
+        "TSAN_OPTIONS": os.environ.get("TSAN_OPTIONS", "")
+        + ":ignore_noninstrumented_modules=1:detect_deadlocks=0",
         "VITALPROOF_PROGRAM": str(program),
     }
 

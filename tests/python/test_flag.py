@@ -305,23 +305,25 @@ def test_whole_numbers_name_reports_exactly():
 
 ZONED = pd.to_datetime(["2026-07-01T14:32:00Z", "2026-07-01T14:42:00Z"])
 TIMES = {
-    "pandas, zone": ZONED.tz_convert("America/New_York").to_series(index=[0, 1]),
-    "pandas, other resolution": ZONED.tz_convert("America/New_York")
-    .as_unit("ms")
-    .to_series(index=[0, 1]),
-    "polars, zone": pl.Series(
-        [datetime.datetime(2026, 7, 1, 14, 32), datetime.datetime(2026, 7, 1, 14, 42)]
-    )
-    .dt.replace_time_zone("UTC")
-    .dt.convert_time_zone("America/New_York"),
-    "pyarrow, zone": pa.array([1782916320, 1782916920], type=pa.timestamp("s", "America/New_York")),
-    "texts with offsets": ["2026-07-01T10:32:00-04:00", "2026-07-01 10:42-04:00"],
+    "pandas, zone": lambda: ZONED.tz_convert("America/New_York").to_series(index=[0, 1]),
+    "pandas, other resolution": lambda: (
+        ZONED.tz_convert("America/New_York").as_unit("ms").to_series(index=[0, 1])
+    ),
+    "polars, zone": lambda: (
+        pl.Series([datetime.datetime(2026, 7, 1, 14, 32), datetime.datetime(2026, 7, 1, 14, 42)])
+        .dt.replace_time_zone("UTC")
+        .dt.convert_time_zone("America/New_York")
+    ),
+    "pyarrow, zone": lambda: pa.array(
+        [1782916320, 1782916920], type=pa.timestamp("s", "America/New_York")
+    ),
+    "texts with offsets": lambda: ["2026-07-01T10:32:00-04:00", "2026-07-01 10:42-04:00"],
 }
 
 
 @pytest.mark.parametrize("kind", TIMES)
 def test_times_with_a_zone_show_the_wall_clock_of_the_zone(kind):
-    frame = {"report": ["a", "a"], "time": TIMES[kind], "systolic": [1139.0, 1139.0]}
+    frame = {"report": ["a", "a"], "time": TIMES[kind](), "systolic": [1139.0, 1139.0]}
     found = vp.examine(frame, checks="impossible")
     assert [f["taken_at"] for f in found] == [
         "2026-07-01T10:32:00-04:00",
