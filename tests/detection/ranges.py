@@ -13,10 +13,10 @@ Range = tuple[float, float]
 Ranges = dict[str, Range]
 
 TABLES = {
-    "mimic3": "mimic3-benchmarks, outliers",
-    "mimic3_valid": "mimic3-benchmarks, valid",
-    "icu": "ricu",
-    "clif": "clifpy",
+    "mimic3": "benchmark, outliers",
+    "mimic3_valid": "benchmark, valid",
+    "icu": "concept dictionary",
+    "clif": "common data format",
 }
 MOST_ASKED = 0.010  # of the training sets, as the goal for ours
 
