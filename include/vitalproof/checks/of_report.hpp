@@ -127,8 +127,11 @@ constexpr bool is_answered_somewhere(const care_report& r) {
 constexpr std::optional<std::int64_t> seconds_after(const care_report& r, std::size_t set,
                                                     call_time which) {
     const auto& taken = r.sets[set].taken_at;
-    const auto moment = r.call ? r.call->at(which) : std::nullopt;
-    return taken && moment ? std::optional(seconds_of(*taken) - seconds_of(*moment)) : std::nullopt;
+    if (!taken || !r.call) {
+        return std::nullopt;
+    }
+    const auto& moment = r.call->at(which);
+    return moment ? std::optional(seconds_of(*taken) - seconds_of(*moment)) : std::nullopt;
 }
 
 /// Whether a moment comes after the set and not after the next one; before all sets it is the
@@ -142,16 +145,20 @@ constexpr bool belongs_to(const care_report& r, std::size_t set, std::int64_t mo
     return !next || seconds_of(*next) >= moment;
 }
 
-/// A clock that is off is off for all of a report: its first such set is asked about.
+/// A clock that is off is off for all of a report: its first such set is asked about. The sets
+/// before are looked at last, since hardly any set is in question.
 template <class C>
 constexpr bool is_first_in_question(const care_report& r, std::size_t set,
                                     const typename C::limits& l) {
+    if (!C::is_in_question(r, set, l)) {
+        return false;
+    }
     for (std::size_t i = 0; i < set; ++i) {
         if (C::is_in_question(r, i, l)) {
             return false;
         }
     }
-    return C::is_in_question(r, set, l);
+    return true;
 }
 
 constexpr double seconds_in(minutes_value m) { return static_cast<double>(m.value()) * 60; }
