@@ -4,10 +4,8 @@
 #include "read/number.hpp"
 #include "read/timestamp.hpp"
 
-#include <array>
 #include <cmath>
 #include <cstdint>
-#include <cstring>
 #include <string_view>
 
 namespace vitalproof::read::nemsis {
@@ -16,16 +14,6 @@ namespace {
 
 constexpr std::uint16_t bit_of(sign_id sign) {
     return static_cast<std::uint16_t>(1U << index_of(sign));
-}
-
-// What nearly every element of a sign holds. Where its text ends, the memory may.
-bool is_short_decimal(std::string_view text, double& value) {
-    std::array<char, 16> readable{};
-    if (text.size() > 8) {
-        return false;
-    }
-    std::memcpy(readable.data(), text.data(), text.size());
-    return parse_short_decimal({readable.data(), text.size()}, value);
 }
 
 // One group of vital signs into a set.
@@ -71,7 +59,8 @@ private:
     template <VitalSign S>
     void put(const element& e, charted_unit unit) {
         double value = 0;
-        if (unit == held_unit(S::info.id) && is_short_decimal(e.text, value)) [[likely]] {
+        // What nearly every element of a sign holds.
+        if (unit == held_unit(S::info.id) && parse_short_decimal_within(e.text, value)) [[likely]] {
             note_faults(S::info.id, e);
             set_[S{}].become(value_of<S>::from_value(value), method::unknown);
             set_.charted.put(S{}, {});  // of an element of that name before

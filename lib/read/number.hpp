@@ -38,12 +38,29 @@ inline constexpr std::array<double, 9> small_powers_of_ten{1e0, 1e1, 1e2, 1e3, 1
 
 namespace detail {
 
+template <class Word>
+Word load(const char* from) {
+    Word word;
+    std::memcpy(&word, from, sizeof word);
+    return word;
+}
+
+// One to eight characters, behind which nothing may be read, as the word they begin. It is put
+// together of the first and the last of them; where these lie over each other they are the same.
+inline std::uint64_t load_within(std::string_view text) {
+    const auto twice = [text]<class Half>(Half first) {
+        const std::size_t second = text.size() - sizeof first;
+        return first | std::uint64_t{load<Half>(text.data() + second)} << (8 * second);
+    };
+    return text.size() >= 4   ? twice(load<std::uint32_t>(text.data()))
+           : text.size() >= 2 ? twice(load<std::uint16_t>(text.data()))
+                              : std::uint64_t{load<std::uint8_t>(text.data())};
+}
+
 // Up to four digits and nothing else, most significant in the lowest byte of a little-endian word.
-inline bool parse_four_digits(std::string_view text, double& value) {
-    std::uint32_t word;
-    std::memcpy(&word, text.data(), sizeof word);
+inline bool parse_four_digits(std::uint32_t word, std::size_t size, double& value) {
     constexpr std::uint32_t zeros = 0x30303030U;
-    const auto unused = static_cast<unsigned>(32 - 8 * text.size());
+    const auto unused = static_cast<unsigned>(32 - 8 * size);
     // Right-align the characters and make them digits: leading positions become 0.
     word = (word ^ zeros) << unused;
     if ((((word + 0x76767676U) | word) & 0x80808080U) != 0) {
@@ -56,12 +73,10 @@ inline bool parse_four_digits(std::string_view text, double& value) {
 
 // Up to eight characters, digits and at most one point. Kept out of line: inlined for every sign it
 // made reading slower.
-[[gnu::noinline]] inline bool parse_eight_characters(std::string_view text, double& value) {
-    const std::size_t size = text.size();
+[[gnu::noinline]] inline bool parse_eight_characters(std::uint64_t word, std::size_t size,
+                                                     double& value) {
     constexpr std::uint64_t ones = 0x0101010101010101U;
     constexpr std::uint64_t zeros = 0x30 * ones;
-    std::uint64_t word;
-    std::memcpy(&word, text.data(), sizeof word);
     // Right-align the characters: leading positions become '0'.
     word = (word << (64 - 8 * size)) | (zeros >> (8 * size - 1) >> 1);
 
@@ -101,10 +116,24 @@ inline bool parse_short_decimal(std::string_view text, double& value) {
     static_assert(std::endian::native == std::endian::little,
                   "characters are read as one little-endian word");
     const std::size_t size = text.size();
-    if (size - 1 < 4 && detail::parse_four_digits(text, value)) {
+    if (size - 1 < 4 &&
+        detail::parse_four_digits(detail::load<std::uint32_t>(text.data()), size, value)) {
         return true;
     }
-    return size - 1 < 8 && detail::parse_eight_characters(text, value);
+    return size - 1 < 8 &&
+           detail::parse_eight_characters(detail::load<std::uint64_t>(text.data()), size, value);
+}
+
+/// The same of a text behind which nothing may be read.
+inline bool parse_short_decimal_within(std::string_view text, double& value) {
+    const std::size_t size = text.size();
+    if (size - 1 >= 8) {
+        return false;
+    }
+    const std::uint64_t word = detail::load_within(text);
+    return (size <= 4 &&
+            detail::parse_four_digits(static_cast<std::uint32_t>(word), size, value)) ||
+           detail::parse_eight_characters(word, size, value);
 }
 
 }  // namespace vitalproof::read

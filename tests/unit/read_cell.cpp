@@ -46,13 +46,21 @@ std::vector<sign_id> numeric_signs() {
     return signs;
 }
 
-// The fast way, given the readable bytes behind the text that it asks for.
+// The fast way, given the readable bytes behind the text that it asks for; and the one that asks
+// for none, given a text behind which memory ends, which a sanitizer watches.
 std::optional<double> short_decimal(const std::string& text, std::string_view behind = ",9999999") {
     const std::string padded = text + std::string(behind);
     double value = 0;
-    return parse_short_decimal(std::string_view(padded).substr(0, text.size()), value)
-               ? std::optional(value)
-               : std::nullopt;
+    const bool is_short =
+        parse_short_decimal(std::string_view(padded).substr(0, text.size()), value);
+    const std::vector<char> alone(text.begin(), text.end());
+    double within = 0;
+    REQUIRE(parse_short_decimal_within({alone.data(), alone.size()}, within) == is_short);
+    if (!is_short) {
+        return std::nullopt;
+    }
+    CHECK(within == value);
+    return value;
 }
 
 }  // namespace
