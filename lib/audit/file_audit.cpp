@@ -193,6 +193,9 @@ void file_audit::end(piece& now) {
 }
 
 void file_audit::finish_batch() {
+    // Nothing more is examined, and what the batch is asked takes tables of its own.
+    pieces_.clear();
+    workers_.clear();
     charted_.add(total_.counts);
     total_.counts = std::move(charted_);
     batch_.finish([this](batch_finding&& f) {

@@ -68,7 +68,7 @@ void repeated_reports::add(const care_report& report) {
 void repeated_reports::keep(std::uint64_t first, std::uint64_t second, std::uint64_t report,
                             std::size_t set) {
     if (set < most_sets) {
-        pairs_.add(second % parts, {std::rotl(first, 31) + second, report << set_bits | set});
+        pairs_.add(second % parts, {std::rotl(first, 31) + second, {report, set}});
         ++count_of_[second % parts];
     }
 }
@@ -114,10 +114,10 @@ void repeated_reports::hold(std::size_t part, std::size_t turn, std::size_t turn
     std::ranges::reverse(held_);
 }
 
-// A table by hash, at most half full: nearly every pair is the only one of its values.
+// A table by hash, at most two thirds full: nearly every pair is the only one of its values.
 void repeated_reports::look_through_held() {
     constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
-    const std::size_t room = std::bit_ceil(2 * held_.size() + 1);
+    const std::size_t room = std::bit_ceil(held_.size() + held_.size() / 2 + 1);
     first_of_.assign(room, none);
     for (std::size_t i = 0; i < held_.size(); ++i) {
         const pair& here = held_[i];
@@ -129,36 +129,37 @@ void repeated_reports::look_through_held() {
                 break;
             }
             if (held_[place].values == here.values) {
-                add_match(held_[place], here);
+                add_match(held_[place].at, here.at);
                 break;
             }
         }
     }
 }
 
-void repeated_reports::add_match(const pair& first, const pair& later) {
+void repeated_reports::add_match(place first, place later) {
     if (later.report() == first.report() || later.report() >= beyond_) {
         return;
     }
     matches_.reserve(most_matches + 1);
-    matches_.push_back({later.report(), later.set(), first.set(), first.report()});
+    matches_.push_back({later, first});
     if (matches_.size() > most_matches) {
         const auto middle = matches_.begin() + most_matches / 2;
         std::ranges::nth_element(matches_, middle);
-        beyond_ = middle->report;
-        std::erase_if(matches_, [this](const match& m) { return m.report >= beyond_; });
+        beyond_ = middle->later.report();
+        std::erase_if(matches_, [this](const match& m) { return m.later.report() >= beyond_; });
     }
 }
 
 std::optional<batch_finding> repeated_reports::in_words(const match& first_of_run) {
-    const told_report one = told(first_of_run.other_report);
-    const told_report other = told(first_of_run.report);
+    const auto [later, first] = first_of_run;
+    const told_report one = told(first.report());
+    const told_report other = told(later.report());
     batch_finding f;
     f.check = batch_check::repeated_report;
-    f.report = id_of(first_of_run.report, other);
-    f.set = first_of_run.set;
-    f.other_report = id_of(first_of_run.other_report, one);
-    f.other_set = first_of_run.other_set;
+    f.report = id_of(later.report(), other);
+    f.set = later.set();
+    f.other_report = id_of(first.report(), one);
+    f.other_set = first.set();
     if (f.report == f.other_report || is_shared(one.incident, other.incident) ||
         is_shared(one.device, other.device)) {
         return std::nullopt;
@@ -180,12 +181,12 @@ std::vector<batch_finding> repeated_reports::found() {
         for (auto n = m; n + 1 != matches_.end() && n->goes_on_in(n[1]); ++n) {
             ++in_a_row;
         }
-        if (m->report == told_of || !checks::repeated_report::fires({in_a_row, pairs})) {
+        if (m->later.report() == told_of || !checks::repeated_report::fires({in_a_row, pairs})) {
             continue;
         }
         if (auto f = in_words(*m)) {
             all.push_back(std::move(*f));
-            told_of = m->report;
+            told_of = m->later.report();
         }
     }
     return all;

@@ -39,16 +39,29 @@ private:
     static constexpr unsigned set_bits = 24;
     static constexpr std::size_t most_sets = std::size_t{1} << set_bits;
 
+    /// Where a set stands: in a report, which is named by its place in told_.
+    class place {
+    public:
+        constexpr place() = default;
+        constexpr place(std::uint64_t report, std::uint64_t set)
+            : bits_(report << set_bits | set) {}
+
+        constexpr std::uint64_t report() const { return bits_ >> set_bits; }
+        constexpr std::uint64_t set() const { return bits_ % most_sets; }
+        constexpr bool is_followed_by(place next) const {
+            return next.report() == report() && next.set() == set() + 1;
+        }
+
+        friend constexpr auto operator<=>(place, place) = default;
+
+    private:
+        std::uint64_t bits_ = 0;
+    };
     /// A pair of sets that follow each other: a hash of their values, beside what its part says of
-    /// it, and where it stands.
+    /// it, and where the first of the two stands.
     struct pair {
         std::uint64_t values;
-        std::uint64_t place;
-
-        /// As told_ has it.
-        std::uint64_t report() const { return place >> set_bits; }
-        /// The first of the two.
-        std::uint32_t set() const { return static_cast<std::uint32_t>(place % most_sets); }
+        place at;
     };
     static constexpr std::size_t parts = spool<pair>::parts;
     /// What is kept of a report that has such a pair, in front of its identifier. Looked at only
@@ -60,14 +73,11 @@ private:
     };
     /// A pair that an earlier report has too.
     struct match {
-        std::uint64_t report;
-        std::uint32_t set;
-        std::uint32_t other_set;
-        std::uint64_t other_report;
+        place later;
+        place first;
 
         bool goes_on_in(const match& next) const {
-            return next.report == report && next.set == set + 1 &&
-                   next.other_report == other_report && next.other_set == other_set + 1;
+            return later.is_followed_by(next.later) && first.is_followed_by(next.first);
         }
 
         friend auto operator<=>(const match&, const match&) = default;  // NOLINT: no pointer
@@ -80,7 +90,7 @@ private:
     void look_through(std::size_t part);
     void hold(std::size_t part, std::size_t turn, std::size_t turns);
     void look_through_held();
-    void add_match(const pair& first, const pair& later);
+    void add_match(place first, place later);
     std::optional<batch_finding> in_words(const match& first_of_run);
 
     spool<pair> pairs_;
