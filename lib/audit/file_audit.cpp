@@ -5,6 +5,10 @@
 #include <algorithm>
 #include <utility>
 
+#if defined(__GLIBC__)
+#include <malloc.h>
+#endif
+
 namespace vitalproof::audit {
 
 namespace {
@@ -49,6 +53,13 @@ private:
     work_ring::turn in_order_;
     observer& to_;
 };
+
+/// What other threads have freed is else kept for them, and they are at their end.
+void give_back_memory() {
+#if defined(__GLIBC__)
+    malloc_trim(0);
+#endif
+}
 
 }  // namespace
 
@@ -196,6 +207,7 @@ void file_audit::finish_batch() {
     // Nothing more is examined, and what the batch is asked takes tables of its own.
     pieces_.clear();
     workers_.clear();
+    give_back_memory();
     charted_.add(total_.counts);
     total_.counts = std::move(charted_);
     batch_.finish([this](batch_finding&& f) {
