@@ -107,7 +107,7 @@ void repeated_reports::hold(std::size_t part, std::size_t turn, std::size_t turn
     const std::size_t expected = count_of_[part] / turns;
     held_.reserve(expected + expected / 8);  // growing, it would for a while be there twice
     pairs_.read_part_backwards(part, [&](const pair& next) {
-        if (next.values % turns == turn) {
+        if ((next.values & (turns - 1)) == turn) {  // a power of two of them
             held_.push_back(next);
         }
     });
