@@ -171,6 +171,10 @@ void file_audit::examine(piece& now, worker& by, work_ring::turn in_order) {
         by.with.add_ordered(report, on_set);
     }
     by.with.finish(on_set);
+    // What was lent for the next reports is emptied while it is in this thread's cache.
+    for (care_report& lent : now.reports()) {
+        lent.sets.clear();
+    }
 }
 
 void file_audit::take(std::span<const finding> of_set, const care_report& of_report, piece& now,

@@ -11,6 +11,7 @@
 #include <limits>
 #include <span>
 #include <type_traits>
+#include <utility>
 #include <vector>
 
 namespace vitalproof::audit {
@@ -29,11 +30,11 @@ public:
 
     /// `part` from 0.
     void add(std::size_t part, const Record& record) {
-        block& to = parts_[part];
-        if (to.count == records_of_block) [[unlikely]] {
-            put_aside(to);
+        std::uint32_t& count = counts_[part];
+        if (count == records_of_block) [[unlikely]] {
+            put_aside(part);
         }
-        to.records[to.count++] = record;
+        parts_[part].records[count++] = record;
     }
 
     /// Calls `each` with every record of a part, the one added last first: a block names only the
@@ -41,6 +42,7 @@ public:
     template <class Each>
     void read_part_backwards(std::size_t part, Each&& each) {
         block now = parts_[part];
+        now.count = counts_[part];
         for (;;) {
             for (std::size_t i = now.count; i > 0; --i) {
                 each(now.records[i - 1]);
@@ -58,16 +60,17 @@ private:
     static constexpr std::uint32_t no_block = std::numeric_limits<std::uint32_t>::max();
     struct alignas(64) block {
         std::uint32_t before = no_block;  // of the same part, by its place in the file
-        std::uint32_t count = 0;
+        std::uint32_t count = 0;          // when it is put aside
         std::array<Record, records_of_block> records;
     };
     static_assert(sizeof(block) == block_size);
 
-    [[gnu::noinline]] void put_aside(block& filled) {
+    [[gnu::noinline]] void put_aside(std::size_t part) {
+        block& filled = parts_[part];
+        filled.count = std::exchange(counts_[part], 0);
         const scratch_file::place at =
             file_.add({reinterpret_cast<const char*>(&filled), block_size});
         filled.before = static_cast<std::uint32_t>(at.offset / block_size);
-        filled.count = 0;
     }
 
     bool read_aside(std::uint32_t number, block& into) {
@@ -76,7 +79,10 @@ private:
     }
 
     std::vector<block> parts_ = std::vector<block>(parts);  // of each the block that is filled
-    scratch_file file_;                                     // of whole blocks
+    // Of each how many records that block has: apart, since they are looked at record by record,
+    // and a block is seldom in the cache.
+    std::array<std::uint32_t, parts> counts_{};
+    scratch_file file_;  // of whole blocks
 };
 
 }  // namespace vitalproof::audit

@@ -49,7 +49,7 @@ public:
 
     /// The entry of that name, which `find` searches for where it is not remembered.
     template <class Find>
-    counts_by_name::value_type& of(const std::string& name, Find find) {
+    counts_by_name::value_type& of(const std::string& name, const Find& find) {
         counts_by_name::value_type*& entry = entries_[place_of(name)];
         if (entry == nullptr || entry->first != name) {
             entry = &find();

@@ -63,6 +63,8 @@ private:
     void take_rows();
     template <bool ReportStated>
     void take_row(const token_row& row);
+    template <bool ReportStated>
+    void take_cells(const token_row& row, std::span<const std::string_view> cells);
     bool fit_to_header(const token_row& row, std::span<const std::string_view>& cells);
     void take_set(std::span<const std::string_view> cells, std::string_view id, std::uint64_t line,
                   bool goes_on);
@@ -182,18 +184,25 @@ void delimited_reader::take_rows() {
 
 template <bool ReportStated>
 void delimited_reader::take_row(const token_row& row) {
-    std::span<const std::string_view> cells = row.cells;
     if (row.fault != row_fault::none) {
         refuse_fault(row);
         return;
     }
-    if (row.lines > 1 && (cells.size() != header_.size() || row.text_behind_quote)) {
+    if (row.lines > 1 && (row.cells.size() != header_.size() || row.text_behind_quote)) {
         refuse_as_swallowed(row);
         return;
     }
-    if (cells.size() != header_.size() && !fit_to_header(row, cells)) {
-        return;
+    if (row.cells.size() == header_.size()) [[likely]] {
+        take_cells<ReportStated>(row, row.cells);
+    } else if (std::span<const std::string_view> cells = row.cells; fit_to_header(row, cells)) {
+        take_cells<ReportStated>(row, cells);
     }
+}
+
+// In line, with the width of the header.
+template <bool ReportStated>
+[[gnu::always_inline]] inline void delimited_reader::take_cells(
+    const token_row& row, std::span<const std::string_view> cells) {
     const std::string_view id =
         ReportStated ? *outcome_.columns.report_stated : trimmed(cells[report_column_->index]);
     if (!ReportStated && !id.empty() && open_ && id == report_.id) {
@@ -264,6 +273,7 @@ void delimited_reader::take_set(std::span<const std::string_view> cells, std::st
 void delimited_reader::begin_run(std::string_view id) {
     hand_over();
     report_.id.assign(id);
+    gatherer_.expect(id);
     open_ = true;
 }
 

@@ -8,6 +8,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <string_view>
 #include <vector>
 
@@ -41,6 +42,9 @@ public:
     /// `to` must outlive the gatherer.
     explicit report_gatherer(report_taker& to, const gathering_bounds& bounds = {});
 
+    /// A run of rows with that identifier begins: what is remembered of it is fetched meanwhile.
+    void expect(std::string_view id) const;
+
     /// A run of rows with one identifier; its buffers are swapped out.
     void add(care_report& run, std::uint64_t first_line);
 
@@ -64,6 +68,7 @@ private:
     std::uint64_t& chain_of(std::size_t hash) { return chains_[hash & (chains_.size() - 1)]; }
     std::size_t open_count() const { return static_cast<std::size_t>(next_ - given_); }
 
+    static std::size_t hash_of(std::string_view id) { return std::hash<std::string_view>{}(id); }
     std::uint64_t find(std::string_view id, std::size_t hash);
     void join(open_report& earlier, care_report& run);
     void open(care_report& run, std::size_t hash, std::uint64_t first_line);
