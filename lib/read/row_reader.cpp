@@ -190,8 +190,16 @@ inline void row_reader::place(vital_set& set, std::span<const std::string_view> 
 
 void row_reader::read_time(vital_set& set, std::span<const std::string_view> cells,
                            std::uint64_t line) const {
-    const timestamp time = read_timestamp(cells[time_->index], time_->written, last_day_);
-    if (time.kind == time_kind::clock && date_ == nullptr) [[likely]] {
+    const std::string_view text = cells[time_->index];
+    // Read where it belongs: to hand it on as a timestamp took as long as to read it.
+    std::chrono::local_seconds usual;
+    if (date_ == nullptr && read_usual_time(text, last_day_, usual)) [[likely]] {
+        set.taken_at.emplace().local = usual;
+        place(set, cells, line);
+        return;
+    }
+    const timestamp time = read_timestamp(text, time_->written, last_day_);
+    if (time.kind == time_kind::clock && date_ == nullptr) {
         set.taken_at = time.time;
         place(set, cells, line);
     } else {

@@ -75,9 +75,20 @@ std::optional<std::chrono::local_days> date_at(const char* text) {
     return std::chrono::local_days(date::sys_days(day).time_since_epoch());
 }
 
+// Of ten characters the first and the last eight, which is no call.
+bool is_day(const char* text, const remembered_day& last) {
+    const auto word = [](const char* from) {
+        std::uint64_t eight;
+        std::memcpy(&eight, from, sizeof eight);
+        return eight;
+    };
+    const char* const written = last.written.data();
+    return word(text) == word(written) && word(text + 2) == word(written + 2);
+}
+
 // The same, kept for the next time where the day is one.
 std::optional<std::chrono::local_days> date_at(const char* text, remembered_day& last) {
-    if (std::memcmp(text, last.written.data(), date_size) == 0) {
+    if (is_day(text, last)) {
         return last.day;
     }
     const auto day = date_at(text);
@@ -117,26 +128,6 @@ inline bool scan_clock(std::string_view text, timestamp& result, remembered_day&
     result.time.local = std::chrono::local_seconds(
         day->time_since_epoch() + std::chrono::seconds(hours * 3600 + minutes * 60) +
         std::chrono::seconds(seconds));
-    return true;
-}
-
-// YYYY-MM-DDTHH:MM:SS on the day of the last time: how nearly every time of an export looks.
-inline bool scan_usual(std::string_view text, timestamp& result, const remembered_day& last) {
-    constexpr std::size_t usual_size = 19;
-    if (text.size() != usual_size || text[date_size] != 'T' ||
-        std::memcmp(text.data(), last.written.data(), date_size) != 0) {
-        return false;
-    }
-    const eight_characters clock(text.data() + date_size + 1, clock_layout);
-    const unsigned hours = clock.pair(0);
-    const unsigned minutes = clock.pair(3);
-    const unsigned seconds = clock.pair(6);
-    if (!clock.fits() || hours > 23 || minutes > 59 || seconds > 59) {
-        return false;
-    }
-    result.kind = time_kind::clock;
-    result.time.local = std::chrono::local_seconds(last.day.time_since_epoch()) +
-                        std::chrono::seconds(hours * 3600 + minutes * 60 + seconds);
     return true;
 }
 
@@ -210,9 +201,28 @@ timestamp read_timestamp(std::string_view text, const time_rules& rules) {
     return read_timestamp(text, rules, none);
 }
 
+bool read_usual_time(std::string_view text, const remembered_day& last,
+                     std::chrono::local_seconds& time) {
+    constexpr std::size_t usual_size = 19;
+    if (text.size() != usual_size || text[date_size] != 'T' || !is_day(text.data(), last)) {
+        return false;
+    }
+    const eight_characters clock(text.data() + date_size + 1, clock_layout);
+    const unsigned hours = clock.pair(0);
+    const unsigned minutes = clock.pair(3);
+    const unsigned seconds = clock.pair(6);
+    if (!clock.fits() || hours > 23 || minutes > 59 || seconds > 59) {
+        return false;
+    }
+    time = std::chrono::local_seconds(last.day.time_since_epoch()) +
+           std::chrono::seconds(hours * 3600 + minutes * 60 + seconds);
+    return true;
+}
+
 timestamp read_timestamp(std::string_view text, const time_rules& rules, remembered_day& last) {
     timestamp result;
-    if (scan_usual(text, result, last)) [[likely]] {
+    if (read_usual_time(text, last, result.time.local)) [[likely]] {
+        result.kind = time_kind::clock;
         return result;
     }
     text = trimmed(text);

@@ -51,6 +51,11 @@ struct remembered_day {
     std::chrono::local_days day{};
 };
 
+/// `YYYY-MM-DDTHH:MM:SS` on the day last read, as nearly every time of an export is written. False,
+/// and nothing read, where the text is anything else.
+bool read_usual_time(std::string_view text, const remembered_day& last,
+                     std::chrono::local_seconds& time);
+
 /// The same for one time after another: a day that comes again is not worked out again.
 timestamp read_timestamp(std::string_view text, const time_rules& rules, remembered_day& last);
 

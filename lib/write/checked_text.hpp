@@ -14,6 +14,7 @@ inline constexpr auto is_not_plain = [](auto c) {
     return (c < ' ') | (c > '~') | (c == '"') | (c == '\\');
 };
 
+/// Handed on by reference: too large for registers, it would be copied through memory.
 struct checked_text {
     std::string_view text{};
     bool plain = false;

@@ -86,7 +86,7 @@ bool only_beyond_ascii(std::string_view text) {
 
 }  // namespace
 
-void append_cell(text_block& out, checked_text checked) {
+void append_cell(text_block& out, const checked_text& checked) {
     const std::string_view text = checked.text;
     if (text.empty()) {
         return;

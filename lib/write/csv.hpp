@@ -13,7 +13,7 @@ namespace vitalproof::write {
 
 /// Appends a cell; quotes it where needed. A text that a spreadsheet would take for a formula
 /// (beginning with = + - @ tab or return) gets an apostrophe before it, unless it is a number.
-void append_cell(text_block& out, checked_text text);
+void append_cell(text_block& out, const checked_text& text);
 inline void append_cell(text_block& out, std::string_view text) { append_cell(out, checked(text)); }
 
 /// A row written cell by cell.
@@ -25,7 +25,7 @@ public:
     static csv_row continued(text_block& out) { return {out, false}; }
 
     csv_row& cell(std::string_view text) { return cell(checked(text)); }
-    csv_row& cell(checked_text text) {
+    csv_row& cell(const checked_text& text) {
         if (!first_) {
             out_.push_back(',');
             append_cell(out_, text);

@@ -59,7 +59,7 @@ char* put_thousandths(char* to, std::uint64_t thousandths) {
 
 }  // namespace
 
-void append_json_string(text_block& out, checked_text checked) {
+void append_json_string(text_block& out, const checked_text& checked) {
     const std::string_view text = checked.text;
     if (!checked.plain) [[unlikely]] {
         out.push_back('"');

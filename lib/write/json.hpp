@@ -16,7 +16,7 @@
 namespace vitalproof::write {
 
 /// Appends a quoted JSON string.
-void append_json_string(text_block& out, checked_text text);
+void append_json_string(text_block& out, const checked_text& text);
 inline void append_json_string(text_block& out, std::string_view text) {
     append_json_string(out, checked(text));
 }
@@ -70,7 +70,7 @@ public:
         return text(key, checked(value));
     }
     template <std::size_t N>
-    json_object& text(const char (&key)[N], checked_text value) {
+    json_object& text(const char (&key)[N], const checked_text& value) {
         name(key);
         append_json_string(out_, value);
         return *this;

@@ -26,7 +26,7 @@ public:
         return out_;
     }
     void text(std::string_view value) { append_json_string(next(), value); }
-    void text(checked_text value) { append_json_string(next(), value); }
+    void text(const checked_text& value) { append_json_string(next(), value); }
     template <class Integer>
     void integer(Integer value) {
         append_integer(next(), value);

@@ -25,12 +25,12 @@ public:
     void take(const finding& f);
 
     std::string_view taken_at() const { return taken_at_; }
-    checked_text charted() const { return charted_.told; }
-    checked_text expected() const { return expected_.told; }
-    checked_text question() const { return question_.told; }
+    const checked_text& charted() const { return charted_.told; }
+    const checked_text& expected() const { return expected_.told; }
+    const checked_text& question() const { return question_.told; }
     checked_text fingerprint() const { return {fingerprint_, true}; }
     /// What was probably meant; for the reviewer alone.
-    checked_text perhaps() const { return perhaps_.told; }
+    const checked_text& perhaps() const { return perhaps_.told; }
     /// Of one explanation its sentence, and the reason in it.
     checked_text perhaps(std::size_t place) const {
         return perhaps().part(explained_[place].begin, explained_[place].end);
