@@ -52,7 +52,7 @@ private:
             return next.report() == report() && next.set() == set() + 1;
         }
 
-        friend constexpr auto operator<=>(place, place) = default;
+        friend constexpr auto operator<=>(place, place) = default;  // NOLINT: no pointer
 
     private:
         std::uint64_t bits_ = 0;
