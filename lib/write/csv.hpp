@@ -13,7 +13,7 @@ namespace vitalproof::write {
 
 /// Appends a cell; quotes it where needed. A text that a spreadsheet would take for a formula
 /// (beginning with = + - @ tab or return) gets an apostrophe before it, unless it is a number.
-void append_cell(text_block& out, const checked_text& text);
+void append_cell(text_block& out, const checked_text& checked);
 inline void append_cell(text_block& out, std::string_view text) { append_cell(out, checked(text)); }
 
 /// A row written cell by cell.

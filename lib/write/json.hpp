@@ -16,7 +16,7 @@
 namespace vitalproof::write {
 
 /// Appends a quoted JSON string.
-void append_json_string(text_block& out, const checked_text& text);
+void append_json_string(text_block& out, const checked_text& checked);
 inline void append_json_string(text_block& out, std::string_view text) {
     append_json_string(out, checked(text));
 }
