@@ -82,6 +82,7 @@ py::tuple audit(const std::vector<std::string>& files, const std::string& into,
 
 int run_program(const std::vector<std::string>& arguments) {
     std::vector<const char*> pointers;
+    pointers.reserve(arguments.size());
     for (const std::string& argument : arguments) {
         pointers.push_back(argument.c_str());
     }

@@ -94,7 +94,8 @@ void add_text(text_column& to, const column_piece& piece, std::size_t row) {
         to.add(text_of_view(piece, row));
     } else {
         with_number(piece, row, [&](auto value) {
-            if (value == value) {  // else NaN, which is missing
+            // NOLINTNEXTLINE(misc-redundant-expression): else NaN, which is missing
+            if (value == value) {
                 to.add(fmt::format("{}", value));
             } else {
                 to.add("");

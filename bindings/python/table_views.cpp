@@ -31,18 +31,18 @@ std::span<const T> table::views::in_order(const std::vector<T>& values) {
 
 template <VitalSign S>
 void table::views::add_numbers(strided_values values, read::charted_unit unit) {
-    using U = typename S::unit;
+    using unit_of_sign = typename S::unit;
     if (unit == read::held_unit(S::info.id)) {
-        columns_.add<S>(values, U{});
+        columns_.add<S>(values, unit_of_sign{});
         return;
     }
-    if constexpr (std::same_as<U, units::mmhg>) {
+    if constexpr (std::same_as<unit_of_sign, units::mmhg>) {
         columns_.add<S>(values, kPa);
-    } else if constexpr (std::same_as<U, units::percent>) {
+    } else if constexpr (std::same_as<unit_of_sign, units::percent>) {
         columns_.add<S>(values, fraction);
-    } else if constexpr (std::same_as<U, units::mg_per_dl>) {
+    } else if constexpr (std::same_as<unit_of_sign, units::mg_per_dl>) {
         columns_.add<S>(values, mmol_per_L);
-    } else if constexpr (std::same_as<U, units::celsius>) {
+    } else if constexpr (std::same_as<unit_of_sign, units::celsius>) {
         columns_.add<S>(values, degF);
     }
 }
