@@ -38,15 +38,13 @@ report_gatherer::report_gatherer(report_taker& to, const gathering_bounds& bound
 }
 
 // The table is larger than the cache that is at hand: to wait for it took as long as to read a row.
-void report_gatherer::expect(std::string_view id) const {
-    __builtin_prefetch(&closed_[hash_of(id) % closed_.size()]);
-}
+void report_gatherer::expect(std::string_view id) { __builtin_prefetch(&closed_at(hash_of(id))); }
 
 void report_gatherer::add(care_report& run, std::uint64_t first_line) {
     const std::size_t hash = hash_of(run.id);
     const std::uint64_t place = find(run.id, hash);
     if (place == nowhere) {
-        if (closed_[hash % closed_.size()] == hash) {
+        if (closed_at(hash) == hash) {
             to_.identifier_again(first_line);
         }
         open(run, hash, first_line);
@@ -110,7 +108,7 @@ void report_gatherer::give_oldest() {
     *link = nowhere;
     ++given_;
     sets_ -= oldest.report.sets.size();
-    closed_[oldest.hash % closed_.size()] = oldest.hash;
+    closed_at(oldest.hash) = oldest.hash;
     to_.take(oldest.report, oldest.first_line);
 }
 

@@ -43,7 +43,7 @@ public:
     explicit report_gatherer(report_taker& to, const gathering_bounds& bounds = {});
 
     /// A run of rows with that identifier begins: what is remembered of it is fetched meanwhile.
-    void expect(std::string_view id) const;
+    void expect(std::string_view id);
 
     /// A run of rows with one identifier; its buffers are swapped out.
     void add(care_report& run, std::uint64_t first_line);
@@ -66,6 +66,7 @@ private:
 
     open_report& at(std::uint64_t place) { return ring_[place & (ring_.size() - 1)]; }
     std::uint64_t& chain_of(std::size_t hash) { return chains_[hash & (chains_.size() - 1)]; }
+    std::size_t& closed_at(std::size_t hash) { return closed_[hash % closed_.size()]; }
     std::size_t open_count() const { return static_cast<std::size_t>(next_ - given_); }
 
     static std::size_t hash_of(std::string_view id) { return std::hash<std::string_view>{}(id); }

@@ -1,5 +1,6 @@
 #include "read/timestamp.hpp"
 
+#include "read/number.hpp"
 #include "read/text.hpp"
 #include "read/time_scanner.hpp"
 
@@ -12,6 +13,7 @@ namespace vitalproof::read {
 
 namespace {
 
+using detail::load;
 using detail::time_scanner;
 
 constexpr std::size_t date_size = 10;    // YYYY-MM-DD
@@ -45,8 +47,7 @@ public:
         static_assert(std::endian::native == std::endian::little,
                       "characters are read as one little-endian word");
         constexpr std::uint64_t tops = 0x8080808080808080U;
-        std::memcpy(&word_, text, sizeof word_);
-        word_ = (word_ & form.judged) - form.expected;
+        word_ = (load<std::uint64_t>(text) & form.judged) - form.expected;
         fits_ = (((word_ + form.most) | word_) & tops) == 0;
         word_ = word_ * 10 + (word_ >> 8);
     }
@@ -77,13 +78,9 @@ std::optional<std::chrono::local_days> date_at(const char* text) {
 
 // Of ten characters the first and the last eight, which is no call.
 bool is_day(const char* text, const remembered_day& last) {
-    const auto word = [](const char* from) {
-        std::uint64_t eight;
-        std::memcpy(&eight, from, sizeof eight);
-        return eight;
-    };
     const char* const written = last.written.data();
-    return word(text) == word(written) && word(text + 2) == word(written + 2);
+    return load<std::uint64_t>(text) == load<std::uint64_t>(written) &&
+           load<std::uint64_t>(text + 2) == load<std::uint64_t>(written + 2);
 }
 
 // The same, kept for the next time where the day is one.
