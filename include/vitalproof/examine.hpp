@@ -54,31 +54,17 @@ public:
     template <FindingsTaker OnSet>
     void add(care_report& report, OnSet&& on_set) {
         put_in_order(report);
-        add_ordered(report, on_set);
+        if (!report.sets.empty()) {
+            add_sets_of(reports_.add(report), on_set);
+        }
     }
 
-    /// The same for a report that was put in order before.
+    /// The same for a report that was put in order before, and stays where and as it is until the
+    /// next `finish`.
     template <FindingsTaker OnSet>
-    void add_ordered(care_report& report, OnSet&& on_set) {
-        if (report.sets.empty()) {
-            return;
-        }
-        const std::uint64_t number = reports_.add(report);
-        // By place: a block examined on the way may move the reports.
-        const report_lanes lanes =
-            lanes_of_report(reports_.at(number).known, reports_.at(number).age);
-        const std::size_t sets = reports_.at(number).sets.size();
-        const bool tells_more = tells_of_more_than_values(reports_.at(number));
-        for (std::size_t set = 0; set < sets;) {
-            const std::size_t room = block_rows - filling_->block.rows;
-            const std::size_t many = std::min(sets - set, room);
-            put(std::span(reports_.at(number).sets).subspan(set, many), lanes,
-                {number, set, tells_more});
-            filling_->any_to_ask = filling_->any_to_ask || tells_more;
-            set += many;
-            if (many == room) {
-                turn_over(on_set);
-            }
+    void add_lent(const care_report& report, OnSet&& on_set) {
+        if (!report.sets.empty()) {
+            add_sets_of(reports_.lend(report), on_set);
         }
     }
 
@@ -111,15 +97,34 @@ private:
         return made;
     }
 
+    template <class OnSet>
+    void add_sets_of(std::uint64_t number, OnSet&& on_set) {
+        // By place: a block examined on the way may move the reports.
+        const report_lanes lanes =
+            lanes_of_report(reports_.at(number).known, reports_.at(number).age);
+        const std::size_t sets = reports_.at(number).sets.size();
+        const bool tells_more = tells_of_more_than_values(reports_.at(number));
+        for (std::size_t set = 0; set < sets;) {
+            const std::size_t room = block_rows - filling_->block.rows;
+            const std::size_t many = std::min(sets - set, room);
+            put(std::span(reports_.at(number).sets).subspan(set, many), lanes,
+                {number, set, tells_more});
+            filling_->any_to_ask = filling_->any_to_ask || tells_more;
+            set += many;
+            if (many == room) {
+                turn_over(on_set);
+            }
+        }
+    }
+
     /// Reports whose sets lie in a block, by number, in a ring: a place taken again lends its
     /// buffers to whoever brings the next report.
     class held_reports {
     public:
         std::uint64_t add(care_report& report) {
-            if (next_ - first_ == ring_.size()) {
-                grow();
-            }
-            swap(ring_[next_ & (ring_.size() - 1)], report);
+            held& place = next_place();
+            place.lent = nullptr;
+            swap(place.own, report);
             // Else a reader that does not fill these would give another's.
             report.places.clear();
             report.device.clear();
@@ -128,14 +133,30 @@ private:
             report.as_of.reset();
             return next_++;
         }
+        std::uint64_t lend(const care_report& report) {
+            next_place().lent = &report;
+            return next_++;
+        }
         const care_report& at(std::uint64_t number) const {
-            return ring_[number & (ring_.size() - 1)];
+            const held& place = ring_[number & (ring_.size() - 1)];
+            return place.lent != nullptr ? *place.lent : place.own;
         }
         void release_before(std::uint64_t number) { first_ = std::min(number, next_); }
 
     private:
+        struct held {
+            const care_report* lent = nullptr;  // else its own
+            care_report own{};
+        };
+
+        held& next_place() {
+            if (next_ - first_ == ring_.size()) {
+                grow();
+            }
+            return ring_[next_ & (ring_.size() - 1)];
+        }
         void grow() {
-            std::vector<care_report> larger(2 * ring_.size());
+            std::vector<held> larger(2 * ring_.size());
             for (std::uint64_t number = first_; number < next_; ++number) {
                 larger[number & (larger.size() - 1)] =
                     std::move(ring_[number & (ring_.size() - 1)]);
@@ -144,7 +165,7 @@ private:
         }
 
         // A power of two, so that a place is found by its bits.
-        std::vector<care_report> ring_ = std::vector<care_report>(4);
+        std::vector<held> ring_ = std::vector<held>(4);
         std::uint64_t first_ = 0;
         std::uint64_t next_ = 0;
     };

@@ -54,6 +54,18 @@ private:
     observer& to_;
 };
 
+/// A report that comes next lies no longer in the cache that is at hand: it was read a hundred
+/// reports ago, and what was found since lies there.
+void fetch_sets(const care_report& next) {
+    constexpr std::size_t line = 64;
+    constexpr std::size_t most = 64 * line;
+    const auto* bytes = reinterpret_cast<const char*>(next.sets.data());
+    const std::size_t size = std::min(next.sets.size() * sizeof(vital_set), most);
+    for (std::size_t at = 0; at < size; at += line) {
+        __builtin_prefetch(bytes + at, 1);
+    }
+}
+
 /// What other threads have freed is else kept for them, and they are at their end.
 void give_back_memory() {
 #if defined(__GLIBC__)
@@ -139,21 +151,7 @@ void file_audit::work_on(piece& now, worker& by, work_ring::turn in_order) {
         made_reports into(now, in_order, to_);
         by.reads->read(*now.text, into);
     }
-    for (care_report& report : now.reports()) {
-        put_in_order(report);
-        report.as_of = chosen_.as_of;
-    }
-    in_order.take([&] { count(now); });
     examine(now, by, in_order);
-}
-
-// In the order of reports, since names and pairs of sets that come first are those that are kept.
-void file_audit::count(piece& now) {
-    const std::lock_guard alone(batch_mutex_);
-    for (const care_report& report : now.reports()) {
-        charted_.add_report(report);
-        batch_.add(report);
-    }
 }
 
 void file_audit::examine(piece& now, worker& by, work_ring::turn in_order) {
@@ -167,13 +165,22 @@ void file_audit::examine(piece& now, worker& by, work_ring::turn in_order) {
             to_.take(*now.told);
         }
     };
-    for (care_report& report : now.reports()) {
-        by.with.add_ordered(report, on_set);
+    // All that goes over the sets of a report, while they are in the cache that is at hand.
+    for (std::size_t i = 0; i < now.reports().size(); ++i) {
+        care_report& report = now.reports()[i];
+        if (i + 1 < now.reports().size()) {
+            fetch_sets(now.reports()[i + 1]);
+        }
+        put_in_order(report);
+        report.as_of = chosen_.as_of;
+        now.counts.add_report(report);
+        batch_.gather(report, i, now.of_batch);
+        by.with.add_lent(report, on_set);
     }
     by.with.finish(on_set);
-    // What was lent for the next reports is emptied while it is in this thread's cache.
-    for (care_report& lent : now.reports()) {
-        lent.sets.clear();
+    // Given up while they are in this thread's cache.
+    for (care_report& report : now.reports()) {
+        report.sets.clear();
     }
 }
 
@@ -184,8 +191,8 @@ void file_audit::take(std::span<const finding> of_set, const care_report& of_rep
         columns_->mark(by.marked);
         of_set = by.marked;
     }
-    now.found.add_findings(of_set);
-    device_clocks::gather(of_set, now.shifts);
+    now.counts.add_findings(of_set);
+    device_clocks::gather(of_set, now.of_batch.shifts);
     now.told->found(file_, of_set, of_report);
 }
 
@@ -193,13 +200,12 @@ void file_audit::end(piece& now) {
     if (now.text) {
         halves_->account_for(*now.text);
     }
-    total_.counts.add(now.found);
-    if (!now.shifts.empty()) {
-        const std::lock_guard alone(batch_mutex_);
-        for (const device_clocks::shift& shift : now.shifts) {
-            batch_.add(shift);
-        }
+    // In the order of reports, since names and pairs of sets that come first are those kept.
+    total_.counts.add(now.counts);
+    for (std::size_t i = 0; i < now.reports().size(); ++i) {
+        total_.counts.add_sets(now.reports()[i], now.sets_of_reports()[i]);
     }
+    batch_.add(now.reports(), now.of_batch);
     if (now.told) {
         to_.take(*now.told);
     }
@@ -212,8 +218,6 @@ void file_audit::finish_batch() {
     pieces_.clear();
     workers_.clear();
     give_back_memory();
-    charted_.add(total_.counts);
-    total_.counts = std::move(charted_);
     batch_.finish([this](batch_finding&& f) {
         total_.batch.push_back({std::move(f), 0});
         total_.counts.add_finding(total_.batch.back().about);

@@ -14,7 +14,6 @@
 
 #include <cstddef>
 #include <memory>
-#include <mutex>
 #include <optional>
 #include <string>
 #include <vector>
@@ -53,7 +52,6 @@ private:
     piece& filling() { return pieces_[ring_.filling()]; }
     void hand_over();
     void work_on(piece& now, worker& by, work_ring::turn in_order);
-    void count(piece& now);
     void examine(piece& now, worker& by, work_ring::turn in_order);
     void take(std::span<const finding> of_set, const care_report& of_report, piece& now,
               worker& by);
@@ -63,8 +61,6 @@ private:
     account& total_;
     observer& to_;
     whole_batch batch_;
-    std::mutex batch_mutex_{};  // pieces are counted while those before end
-    tally charted_{};           // apart from what is asked, since it runs ahead of that
 
     // The file at hand.
     std::string file_{};

@@ -7,6 +7,7 @@ void piece::report(care_report& report, std::uint64_t /*first_line*/) {
         reports_.emplace_back();
     }
     sets_ += report.sets.size();
+    sets_of_reports_.push_back(report.sets.size());
     swap(reports_[report_count_++], report);
 }
 
@@ -30,8 +31,9 @@ void piece::tell_unread(observer& to) {
 void piece::clear() {
     report_count_ = 0;
     sets_ = 0;
-    found.clear();
-    shifts.clear();
+    sets_of_reports_.clear();
+    counts.clear();
+    of_batch.clear();
 }
 
 }  // namespace vitalproof::audit

@@ -3,9 +3,9 @@
 // own, and buffers that are used again.
 #pragma once
 
-#include "audit/device_clocks.hpp"
 #include "audit/observer.hpp"
 #include "audit/tally.hpp"
+#include "audit/whole_batch.hpp"
 #include "read/delimited.hpp"
 #include "read/halved_reading.hpp"
 #include <vitalproof/care_report.hpp>
@@ -32,6 +32,8 @@ public:
     bool is_empty() const { return report_count_ == 0 && unread_.empty(); }
     std::size_t sets() const { return sets_; }
     std::span<care_report> reports() { return {reports_.data(), report_count_}; }
+    /// How many sets each had when it was read: once examined, they are given up.
+    std::span<const std::size_t> sets_of_reports() const { return sets_of_reports_; }
 
     /// Tells of the rows that could not be read, and keeps them no longer.
     void tell_unread(observer& to);
@@ -40,9 +42,9 @@ public:
     /// What its reports are yet to be made of, where the file's form is read in halves.
     std::unique_ptr<read::text_block> text{};
 
-    // What was found in its reports.
-    tally found{};
-    std::vector<device_clocks::shift> shifts{};
+    // What its reports hold, and what was found in them.
+    tally counts{};
+    whole_batch::told of_batch{};
     std::unique_ptr<findings_part> told{};
 
 private:
@@ -59,6 +61,7 @@ private:
     std::vector<care_report> reports_{};
     std::size_t report_count_ = 0;
     std::size_t sets_ = 0;
+    std::vector<std::size_t> sets_of_reports_{};
     std::vector<kept_row> unread_{};
 };
 

@@ -48,28 +48,39 @@ std::string_view bytes_of(const Record& record) {
 
 }  // namespace
 
-void repeated_reports::add(const care_report& report) {
+// Of the two hashes 64 bits together, and the part says eight more of the second: of a million
+// batches of a hundred million pairs, one would have two taken for each other by chance.
+void repeated_reports::gather(const care_report& report, std::uint32_t place,
+                              std::vector<pair_of_sets>& pairs) {
+    const std::size_t count = std::min(report.sets.size(), most_sets);
     told_set before;
-    std::optional<std::uint64_t> place;
-    for (std::size_t i = 0; i < report.sets.size(); ++i) {
+    for (std::size_t i = 0; i < count; ++i) {
         const told_set now = told_by(report, report.sets[i]);
         if (now.tells && before.tells) {
-            if (!place) {
-                place = tell(report);
-            }
-            keep(before.values, now.values, *place, i);
+            pairs.push_back({std::rotl(before.values, 31) + now.values,
+                             static_cast<std::uint32_t>(i), place,
+                             static_cast<std::uint8_t>(now.values % parts)});
         }
         before = now;
     }
 }
 
-// Of the two hashes 64 bits together, and the part says eight more of the second: of a million
-// batches of a hundred million pairs, one would have two taken for each other by chance.
-void repeated_reports::keep(std::uint64_t first, std::uint64_t second, std::uint64_t report,
-                            std::size_t set) {
-    if (set < most_sets) {
-        pairs_.add(second % parts, {std::rotl(first, 31) + second, {report, set}});
-        ++count_of_[second % parts];
+void repeated_reports::add(std::span<const care_report> reports,
+                           std::span<const pair_of_sets> pairs) {
+    constexpr std::size_t ahead = 16;
+    std::optional<std::uint32_t> at_hand;
+    std::uint64_t place = 0;
+    for (std::size_t i = 0; i < pairs.size(); ++i) {
+        if (pairs.size() - i > ahead) {
+            pairs_.expect(pairs[i + ahead].part);
+        }
+        const pair_of_sets& next = pairs[i];
+        if (at_hand != next.report) {
+            at_hand = next.report;
+            place = tell(reports[next.report]);
+        }
+        pairs_.add(next.part, {next.values, {place, next.set}});
+        ++count_of_[next.part];
     }
 }
 

@@ -12,6 +12,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -22,8 +23,24 @@ public:
     /// Reports that are found beyond these are not listed.
     static constexpr std::size_t most_found = 10'000;
 
-    /// Takes a report with its sets in the order of their times where all have one.
-    void add(const care_report& report);
+    /// Beyond so many sets of one report its pairs are not kept.
+    static constexpr unsigned set_bits = 24;
+    static constexpr std::size_t most_sets = std::size_t{1} << set_bits;
+
+    /// Two sets that follow each other: a hash of their values, and the second of them.
+    struct pair_of_sets {
+        std::uint64_t values;
+        std::uint32_t set;
+        std::uint32_t report;  ///< by its place among those that were gathered
+        std::uint8_t part;     ///< as the hash of its second set says
+    };
+
+    /// Puts what is to be known of a report behind `pairs`; its sets stand in the order of their
+    /// times where all have one.
+    static void gather(const care_report& report, std::uint32_t place,
+                       std::vector<pair_of_sets>& pairs);
+    /// Takes what was gathered of some reports.
+    void add(std::span<const care_report> reports, std::span<const pair_of_sets> pairs);
 
     /// What is found; not whole where the spool could not be kept, which `failed` tells.
     std::vector<batch_finding> found();
@@ -34,10 +51,6 @@ private:
     static constexpr std::size_t most_matches = 100'000;
     /// Pairs of a part that are held at once; of more, those whose values begin alike.
     static constexpr std::size_t most_held = 100'000;
-
-    /// Beyond so many sets of one report its pairs are not kept.
-    static constexpr unsigned set_bits = 24;
-    static constexpr std::size_t most_sets = std::size_t{1} << set_bits;
 
     /// Where a set stands: in a report, which is named by its place in told_.
     class place {
@@ -64,6 +77,7 @@ private:
         place at;
     };
     static constexpr std::size_t parts = spool<pair>::parts;
+    static_assert(parts == 256);  // eight bits
     /// What is kept of a report that has such a pair, in front of its identifier. Looked at only
     /// where two have the same.
     struct told_report {
@@ -83,7 +97,6 @@ private:
         friend auto operator<=>(const match&, const match&) = default;  // NOLINT: no pointer
     };
 
-    void keep(std::uint64_t first, std::uint64_t second, std::uint64_t report, std::size_t set);
     std::uint64_t tell(const care_report& report);
     told_report told(std::uint64_t report);
     std::string id_of(std::uint64_t report, const told_report& of);

@@ -28,6 +28,11 @@ public:
     static constexpr std::size_t records_of_block =
         (block_size - 2 * sizeof(std::uint32_t)) / sizeof(Record);
 
+    /// A record will soon be added to that part: where it will stand is fetched meanwhile.
+    void expect(std::size_t part) const {
+        __builtin_prefetch(&parts_[part].records[counts_[part]], 1);
+    }
+
     /// `part` from 0.
     void add(std::size_t part, const Record& record) {
         std::uint32_t& count = counts_[part];

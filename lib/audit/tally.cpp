@@ -61,8 +61,6 @@ void tally::add_report(const care_report& report) {
     ++reports;
     sets += report.sets.size();
     reports_too_long += is_too_long(report) ? 1U : 0U;
-    count_by_name(report.crew, report.device,
-                  [&](set_counts& of_name) { of_name.sets += report.sets.size(); });
     // Set by set, as they lie in memory.
     std::array<std::uint32_t, sign_count> held{};
     for (const vital_set& set : report.sets) {
@@ -74,6 +72,11 @@ void tally::add_report(const care_report& report) {
         readings_by_sign[i] += held[i];
         readings += held[i];
     }
+}
+
+void tally::add_sets(const care_report& report, std::size_t count) {
+    count_by_name(report.crew, report.device,
+                  [count](set_counts& of_name) { of_name.sets += count; });
 }
 
 void tally::add_findings(std::span<const finding> of_set) {

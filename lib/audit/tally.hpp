@@ -82,7 +82,10 @@ public:
     static constexpr const char* other_crews = "(other crews)";
     static constexpr const char* other_devices = "(other devices)";
 
+    /// A report and its readings, whose they are aside.
     void add_report(const care_report& report);
+    /// So many sets of that report, by its crew and its device.
+    void add_sets(const care_report& report, std::size_t count);
     /// The findings of one set, all at once.
     void add_findings(std::span<const finding> of_set);
     void add_finding(const batch_finding& of_column);

@@ -7,6 +7,9 @@
 #include <vitalproof/batch_finding.hpp>
 #include <vitalproof/limits.hpp>
 
+#include <cstddef>
+#include <cstdint>
+#include <span>
 #include <utility>
 #include <vector>
 
@@ -18,16 +21,36 @@ public:
         : asks_clocks_(in_force.is_on(batch_check::clock_device)),
           asks_repeated_(in_force.is_on(batch_check::repeated_report)) {}
 
-    /// Reports with their sets in the order of their times, in the order of the batch.
-    void add(const care_report& report) {
-        if (asks_repeated_) {
-            repeated_.add(report);
+    /// What some reports tell of the batch, worked out by one thread.
+    struct told {
+        std::vector<repeated_reports::pair_of_sets> pairs{};
+        std::vector<device_clocks::shift> shifts{};
+
+        void clear() {
+            pairs.clear();
+            shifts.clear();
         }
-        if (asks_clocks_) {
-            clocks_.add_report(report);
+    };
+
+    /// Of a report with its sets in the order of their times, by its place among those reports.
+    void gather(const care_report& report, std::size_t place, told& into) const {
+        if (asks_repeated_) {
+            repeated_reports::gather(report, static_cast<std::uint32_t>(place), into.pairs);
         }
     }
-    void add(const device_clocks::shift& of_report) { clocks_.add(of_report); }
+
+    /// Reports and what they tell, in the order of the batch.
+    void add(std::span<const care_report> reports, const told& of_them) {
+        repeated_.add(reports, of_them.pairs);
+        if (asks_clocks_) {
+            for (const care_report& report : reports) {
+                clocks_.add_report(report);
+            }
+            for (const device_clocks::shift& shift : of_them.shifts) {
+                clocks_.add(shift);
+            }
+        }
+    }
 
     /// Calls `tell` with each finding.
     template <class Tell>

@@ -114,19 +114,6 @@ void work_ring::end_in_order(lock& held) {
     is_ending_ = false;
 }
 
-void work_ring::take_turn(std::uint64_t number, const std::function<void()>& act) {
-    lock held(mutex_);
-    went_on_.wait(held, [&] { return turned_ == number || is_abandoned_; });
-    if (is_abandoned_) {
-        throw abandoned{};
-    }
-    held.unlock();
-    act();
-    held.lock();
-    ++turned_;
-    tell_waiting();
-}
-
 void work_ring::wait_until_oldest(std::uint64_t number) {
     lock held(mutex_);
     went_on_.wait(held, [&] { return ended_ == number || is_abandoned_; });

@@ -22,8 +22,6 @@ public:
     public:
         turn(work_ring& ring, std::uint64_t number) : ring_(ring), number_(number) {}
 
-        /// Calls `act` once it was called for all pieces before, and for one piece at a time.
-        void take(const std::function<void()>& act) const { ring_.take_turn(number_, act); }
         /// Waits until all pieces before have ended: what is done from here on is in order.
         void wait_until_oldest() const { ring_.wait_until_oldest(number_); }
 
@@ -34,7 +32,7 @@ public:
 
     /// What is done with a piece, by its place in the ring.
     struct steps {
-        /// By thread `worker`, while other threads do other pieces. Each must take its turn once.
+        /// By thread `worker`, while other threads do other pieces.
         std::function<void(std::size_t piece, std::size_t worker, turn in_order)> work;
         /// After it, in the order of pieces.
         std::function<void(std::size_t piece)> end;
@@ -67,7 +65,6 @@ private:
     bool is_all_done() const { return ended_ == filled_; }
     void begin_next(lock& held, std::size_t worker);
     void end_in_order(lock& held);
-    void take_turn(std::uint64_t number, const std::function<void()>& act);
     void wait_until_oldest(std::uint64_t number);
     void tell_waiting();
     void guard(lock& held, const std::function<void()>& act);
@@ -81,12 +78,11 @@ private:
 
     std::mutex mutex_{};
     std::condition_variable more_{};     // to begin
-    std::condition_variable went_on_{};  // a piece had its turn, or ended
+    std::condition_variable went_on_{};  // a piece ended
     std::vector<std::size_t> weights_;
     std::vector<bool> done_;    // begun and not ended: whether its work is done
     std::uint64_t filled_ = 0;  // pieces so far
     std::uint64_t begun_ = 0;
-    std::uint64_t turned_ = 0;
     std::uint64_t ended_ = 0;
     std::size_t waiting_ = 0;  // weight of what was filled and has not ended
     bool is_ending_ = false;   // some thread is

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include <cstddef>
+#include <cstdint>
 #include <random>
 #include <string>
 #include <vector>
@@ -41,9 +42,11 @@ private:
 
 std::vector<batch_finding> found_in(const std::vector<care_report>& reports) {
     audit::repeated_reports repeated;
-    for (const care_report& report : reports) {
-        repeated.add(report);
+    std::vector<audit::repeated_reports::pair_of_sets> pairs;
+    for (std::size_t i = 0; i < reports.size(); ++i) {
+        audit::repeated_reports::gather(reports[i], static_cast<std::uint32_t>(i), pairs);
     }
+    repeated.add(reports, pairs);
     auto found = repeated.found();
     CHECK(!repeated.failed());
     return found;
