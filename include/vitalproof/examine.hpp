@@ -282,9 +282,16 @@ private:
             return;
         }
         const std::size_t before = found_count_;
+        auto* asked = detail::report_functions{}.concerns;
+        bool concerned = true;
         for (const std::size_t check : checks_of_reports) {
-            if (in_force_.is_on(check) &&
-                detail::report_table[check].fires(report, origin.set, in_force_)) {
+            const detail::report_functions& of_check = detail::report_table[check];
+            if (of_check.concerns != asked) {
+                asked = of_check.concerns;
+                concerned = asked == nullptr || asked(report, origin.set);
+            }
+            if (concerned && in_force_.is_on(check) &&
+                of_check.fires(report, origin.set, in_force_)) {
                 add_finding(rows, check, row);
             }
         }

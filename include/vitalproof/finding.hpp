@@ -153,8 +153,10 @@ constexpr std::array<explain_function, sizeof...(C)> explains_of(check_list<C...
 
 inline constexpr auto explain_table = explains_of(catalogue{});
 
-/// A check of reports: whether it fires on a set, and its evidence; null for other checks.
+/// A check of reports: whether a set concerns it, where it can say so; whether it fires on one that
+/// does; and its evidence. Null for other checks.
 struct report_functions {
+    bool (*concerns)(const care_report&, std::size_t set) = nullptr;
     bool (*fires)(const care_report&, std::size_t set, const limits&) = nullptr;
     void (*explain)(const care_report&, std::size_t set, const limits&, evidence&) = nullptr;
 };
@@ -162,12 +164,16 @@ struct report_functions {
 template <class C>
 constexpr report_functions report_functions_of() {
     if constexpr (ReportCheck<C>) {
-        return {[](const care_report& r, std::size_t set, const limits& in_force) {
-                    return C::fires_in(r, set, in_force.of<C>());
-                },
-                [](const care_report& r, std::size_t set, const limits& in_force, evidence& e) {
-                    C::explain(r, set, in_force.of<C>(), e);
-                }};
+        report_functions of;
+        if constexpr (Concerned<C>) {
+            of.concerns = C::concerns;
+        }
+        of.fires = [](const care_report& r, std::size_t set, const limits& in_force) {
+            return C::fires_in(r, set, in_force.of<C>());
+        };
+        of.explain = [](const care_report& r, std::size_t set, const limits& in_force,
+                        evidence& e) { C::explain(r, set, in_force.of<C>(), e); };
+        return of;
     } else {
         return {};
     }

@@ -111,13 +111,17 @@ inline std::optional<mending_shift> mending_shift_of(const care_report& r, moved
     return std::nullopt;
 }
 
+/// Whether a set's time is in question and a shift might be why.
+inline bool may_be_shifted(const care_report& r, std::size_t set) {
+    return r.sets.size() <= most_sets_to_shift && r.call && is_own(r, set) &&
+           is_time_in_question(r, set) &&
+           std::ranges::any_of(r.call->times, [](const auto& at) { return at.has_value(); });
+}
+
 /// Which explanation a report admits, if its first set in question is `set`: of its own sets in
 /// question, one among several, all that a monitor sent, or more.
 inline std::optional<moved> shifted_in(const care_report& r, std::size_t set) {
-    const auto is_told = [](const std::optional<set_time>& at) { return at.has_value(); };
-    if (r.sets.size() > most_sets_to_shift || !r.call ||
-        std::ranges::none_of(r.call->times, is_told) || !is_time_in_question(r, set) ||
-        !is_own(r, set)) {
+    if (!may_be_shifted(r, set)) {
         return std::nullopt;
     }
     std::size_t in_question = 0;
@@ -178,6 +182,7 @@ constexpr check_info shift_info(std::string_view code, std::string_view title,
 template <moved Which, bool Later>
 struct shift_check {
     using limits = no_limits;
+    static constexpr auto concerns = &may_be_shifted;
 
     static std::optional<mending_shift> found(const care_report& r, std::size_t set) {
         const auto shift = shift_at(r, set, Which);
