@@ -1,10 +1,8 @@
 // The kernel compiled for each processor level, and the choice between them.
 // Every header stands above the first target pragma: vector code must stay inside the unnamed
 // namespaces below, or an inline function that every processor runs might be taken from here.
+#include "catalogue/processor_level.hpp"
 #include <vitalproof/run.hpp>
-
-#include <cstdlib>
-#include <string_view>
 
 namespace vitalproof::inline VITALPROOF_ABI {
 
@@ -68,23 +66,16 @@ struct kernel {
             &level::gather_lanes                                                  \
     }
 
-/// Whether a level may be used. Tests hold the levels against each other: VITALPROOF_LEVEL names
-/// the highest that they want, `baseline` or `avx2`; what a processor lacks is never used.
-[[maybe_unused]] bool is_wanted(std::string_view level) {
-    const char* const named = std::getenv("VITALPROOF_LEVEL");
-    const std::string_view highest = named == nullptr ? "" : named;
-    return highest != "baseline" && (highest != "avx2" || level == "avx2");
-}
-
 kernel choose_kernel() {
 #if defined(__x86_64__)
     __builtin_cpu_init();
-    if (is_wanted("avx512") && __builtin_cpu_supports("avx512f") &&
+    if (is_level_wanted("avx512") && __builtin_cpu_supports("avx512f") &&
         __builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512dq") &&
         __builtin_cpu_supports("avx512vl") && __builtin_cpu_supports("bmi2")) {
         return VITALPROOF_KERNEL_OF(avx512);
     }
-    if (is_wanted("avx2") && __builtin_cpu_supports("avx2") && __builtin_cpu_supports("bmi2")) {
+    if (is_level_wanted("avx2") && __builtin_cpu_supports("avx2") &&
+        __builtin_cpu_supports("bmi2")) {
         return VITALPROOF_KERNEL_OF(avx2);
     }
 #endif

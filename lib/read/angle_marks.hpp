@@ -1,6 +1,7 @@
 // Where the angle brackets of a text stand, and how many lines end in it.
 // Used by the XML splitter, for whom it is the only look at every byte.
-// Promises a place for every '<' and '>', lowest first, and to tell whether any byte is NUL.
+// Promises a place for every '<' and '>', lowest first, and to tell whether any byte is NUL: the
+// same whatever the processor.
 #pragma once
 
 #include "read/special_bytes.hpp"
@@ -17,65 +18,14 @@ namespace vitalproof::read {
 struct angle_marks {
     static constexpr std::size_t window = std::size_t{1} << 13;
 
-    std::array<std::uint16_t, window> places;
+    /// With room behind them, since they are written by blocks.
+    std::array<std::uint16_t, window + special_block> places;
     std::size_t count = 0;
     bool any_nul = false;
 };
 
-/// Says of 64 bytes which are angle brackets, and remembers whether any was NUL.
-struct angle_scanner {
-#if defined(__SSE2__)
-    std::uint64_t scan(const char* bytes) {
-        const auto scan_16 = [&](unsigned at) {
-            const __m128i x = _mm_loadu_si128(reinterpret_cast<const __m128i*>(bytes + at));
-            least = _mm_min_epu8(least, x);
-            // '<' and '>' differ in one bit.
-            const __m128i angles =
-                _mm_cmpeq_epi8(_mm_or_si128(x, _mm_set1_epi8('<' ^ '>')), _mm_set1_epi8('>'));
-            return std::uint64_t{static_cast<std::uint32_t>(_mm_movemask_epi8(angles))} << at;
-        };
-        return scan_16(0) | scan_16(16) | scan_16(32) | scan_16(48);
-    }
-    bool any_nul() const {
-        return _mm_movemask_epi8(_mm_cmpeq_epi8(least, _mm_setzero_si128())) != 0;
-    }
-
-    __m128i least = _mm_set1_epi8('\x7F');
-#else
-    std::uint64_t scan(const char* bytes) {
-        std::uint64_t marks = 0;
-        for (std::size_t i = 0; i < special_block; ++i) {
-            marks |= std::uint64_t{bytes[i] == '<' || bytes[i] == '>'} << i;
-            nul = nul || bytes[i] == '\0';
-        }
-        return marks;
-    }
-    bool any_nul() const { return nul; }
-
-    bool nul = false;
-#endif
-};
-
-/// Finds the angle brackets of `size` bytes, at most a window.
-inline void mark_angles(const char* text, std::size_t size, angle_marks& into) {
-    angle_scanner scanner;
-    std::uint16_t* out = into.places.data();
-    const auto note = [&out](std::size_t block, std::uint64_t marks) {
-        for (; marks != 0; marks &= marks - 1) {
-            *out++ = static_cast<std::uint16_t>(block + lowest_mark(marks));
-        }
-    };
-    std::size_t block = 0;
-    for (; block + special_block <= size; block += special_block) {
-        note(block, scanner.scan(text + block));
-    }
-    std::array<char, special_block> rest;
-    rest.fill(' ');
-    std::copy_n(text + block, size - block, rest.begin());
-    note(block, scanner.scan(rest.data()));
-    into.count = static_cast<std::size_t>(out - into.places.data());
-    into.any_nul = scanner.any_nul();
-}
+/// Finds the angle brackets of `size` bytes, at most a window, by the best code this processor has.
+void mark_angles(const char* text, std::size_t size, angle_marks& into);
 
 /// Whether a text holds one of three bytes. 16 bytes behind it must be readable.
 inline bool holds(std::string_view text, char a, char b, char c) {

@@ -8,7 +8,6 @@
 #include <chrono>
 #include <cstddef>
 #include <mutex>
-#include <numeric>
 #include <set>
 #include <stdexcept>
 #include <thread>
@@ -22,7 +21,6 @@ using namespace std::chrono_literals;
 
 /// What became of pieces that hold numbers from 0.
 struct done_pieces {
-    std::vector<int> counted{};
     std::vector<int> ended{};
     std::set<std::size_t> workers{};
     std::size_t most_held = 0;
@@ -44,7 +42,6 @@ done_pieces do_pieces(int many, std::size_t helpers, std::size_t places, std::si
                                 std::this_thread::sleep_for(200us);
                             }
                             trouble(number);
-                            in_order.take([&] { all.counted.push_back(number); });
                             if (number % 11 == 0) {
                                 in_order.wait_until_oldest();
                                 all.ended.push_back(-number);
@@ -71,15 +68,12 @@ const auto no_trouble = [](int) {};
 
 }  // namespace
 
-TEST_CASE("pieces are counted and ended in their order, whoever does them") {
+TEST_CASE("pieces are ended in their order, whoever does them") {
     const auto [helpers, places] = GENERATE(
         table<std::size_t, std::size_t>({{0, 1}, {0, 4}, {1, 4}, {1, 8}, {3, 4}, {3, 16}}));
     CAPTURE(helpers, places);
     constexpr int many = 500;
     const done_pieces all = do_pieces(many, helpers, places, 1000, 1, no_trouble);
-    std::vector<int> expected(many);
-    std::iota(expected.begin(), expected.end(), 0);
-    CHECK(all.counted == expected);
     std::vector<int> ends;
     for (int i = 0; i < many; ++i) {
         if (i % 11 == 0) {
@@ -118,7 +112,7 @@ TEST_CASE("what was not done is given up where the filling ends early") {
                        {.work =
                             [&](std::size_t, std::size_t, work_ring::turn in_order) {
                                 std::this_thread::sleep_for(20ms);
-                                in_order.take([] {});
+                                in_order.wait_until_oldest();
                                 ++done;
                             },
                         .end = [](std::size_t) {}});
