@@ -213,6 +213,33 @@ TEST_CASE("buffers come back although no block ends with a report") {
     CHECK(empty_handed == 0);
 }
 
+TEST_CASE("a report that is lent gives the same, and stays as it is") {
+    const auto made = testing::random_rows(37, 3000);
+    const std::size_t lent_of = GENERATE(1U, 3U);  // all, or every third
+    std::vector<std::string> lines;
+    const auto keep = [&](std::span<const finding> of_set, const care_report& of_report) {
+        for (const finding& f : of_set) {
+            CHECK(f.report == of_report.id);
+            lines.push_back(line_of(f));
+        }
+    };
+    std::vector<care_report> reports(made.reports.begin(), made.reports.end());
+    examiner all;
+    for (std::size_t i = 0; i < reports.size(); ++i) {
+        if (i % lent_of == 0) {
+            put_in_order(reports[i]);
+            const std::size_t sets = reports[i].sets.size();
+            all.add_lent(reports[i], keep);
+            CHECK(reports[i].sets.size() == sets);
+        } else {
+            care_report given = reports[i];
+            all.add(given, keep);
+        }
+    }
+    all.finish(keep);
+    CHECK(lines == lines_together(made.reports));
+}
+
 TEST_CASE("a kind that is turned off is silent, the others are not") {
     vital_set set = pressure(300.5, 80);
     set.pulse = 150.0 * per_minute;
