@@ -46,6 +46,7 @@ struct angle_scanner {
 #endif
 };
 
+/// One mark after the other.
 void mark_by_turns(const char* text, std::size_t size, angle_marks& into) {
     angle_scanner scanner;
     std::uint16_t* out = into.places.data();
