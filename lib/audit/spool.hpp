@@ -28,9 +28,9 @@ public:
     static constexpr std::size_t records_of_block =
         (block_size - 2 * sizeof(std::uint32_t)) / sizeof(Record);
 
-    /// A record will soon be added to that part: where it will stand is fetched meanwhile.
+    /// A record will soon be added to that part: where it may stand is fetched meanwhile.
     void expect(std::size_t part) const {
-        __builtin_prefetch(&parts_[part].records[counts_[part]], 1);
+        __builtin_prefetch(parts_[part].records.data() + counts_[part], 1);
     }
 
     /// `part` from 0.
