@@ -12,6 +12,7 @@ namespace {
 
 std::vector<std::string> codes_of(const std::vector<finding>& findings) {
     std::vector<std::string> codes;
+    codes.reserve(findings.size());
     for (const finding& f : findings) {
         codes.emplace_back(f.info().code);
     }
