@@ -282,7 +282,7 @@ private:
             return;
         }
         const std::size_t before = found_count_;
-        auto* asked = detail::report_functions{}.concerns;
+        decltype(detail::report_functions::concerns) asked = nullptr;
         bool concerned = true;
         for (const std::size_t check : checks_of_reports) {
             const detail::report_functions& of_check = detail::report_table[check];
