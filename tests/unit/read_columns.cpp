@@ -199,9 +199,9 @@ TEST_CASE("two columns for one sign are an error that names both") {
 }
 
 TEST_CASE("the report column: the more specific name wins") {
-    for (const auto name :
-         {"report", "Report ID", "PCR", "PCR number", "PCR #", "ePCR", "record", "Record ID",
-          "case", "Case ID", "id", "entryid", "Patient Care Report Number"}) {
+    for (const auto name : {"report", "Report ID", "Report No", "PCR", "PCR number", "PCR #",
+                            "Run No.", "Case No", "ePCR", "record", "Record ID", "case", "Case ID",
+                            "id", "entryid", "Patient Care Report Number"}) {
         INFO(name);
         CHECK(header({name, "pulse"}).columns.columns[0].role == column_role::report);
         CHECK(error_of({name, "pulse"}).empty());
