@@ -1,8 +1,11 @@
 #include "read/cell.hpp"
 
 #include "read/number.hpp"
+#include "read/remark.hpp"
+#include "read/responsiveness_words.hpp"
 #include "read/text.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <string>
@@ -16,38 +19,31 @@ struct absence_word {
     absence why;
 };
 
-// A dash and a machine's "nothing here" give no reason, so they are as good as an empty cell.
+// A machine's "nothing here" gives no reason, so it is as good as an empty cell.
 constexpr std::array absence_words = std::to_array<absence_word>({
-    {"-", absence::blank},
     {"nan", absence::blank},
     {"null", absence::blank},
     {"n/a", absence::not_applicable},
     {"na", absence::not_applicable},
     {"not applicable", absence::not_applicable},
     {"refused", absence::refused},
+    {"patient refused", absence::refused},
+    {"pt refused", absence::refused},
     {"unable", absence::unable},
     {"unable to complete", absence::unable},
     {"unable to obtain", absence::unable},
+    {"unable to assess", absence::unable},
+    {"unobtainable", absence::unable},
     {"uto", absence::unable},
     {"not obtained", absence::unable},
     {"not recorded", absence::not_recorded},
+    {"not taken", absence::not_recorded},
+    {"not done", absence::not_recorded},
+    {"not assessed", absence::not_recorded},
+    {"not performed", absence::not_recorded},
     {"exam finding not present", absence::not_present},
     {"finding not present", absence::not_present},
 });
-
-struct level_word {
-    std::string_view word;
-    responsiveness_level level;
-};
-
-constexpr std::array<level_word, 6> level_words{{
-    {"alert", responsiveness_level::alert},
-    {"verbal", responsiveness_level::verbal},
-    {"voice", responsiveness_level::verbal},
-    {"painful", responsiveness_level::painful},
-    {"pain", responsiveness_level::painful},
-    {"unresponsive", responsiveness_level::unresponsive},
-}};
 
 cell_value of_state(reading_state state, std::string_view text) {
     cell_value cell;
@@ -113,18 +109,6 @@ cell_value of_number(double value, charted_unit unit, std::string_view text, boo
     return cell;
 }
 
-std::optional<responsiveness_level> level_named(std::string_view text) {
-    if (text.size() == 1) {
-        return level_of_letter(text[0]);
-    }
-    for (const level_word& known : level_words) {
-        if (same_word(known.word, text)) {
-            return known.level;
-        }
-    }
-    return std::nullopt;
-}
-
 cell_value of_level(std::string_view text) {
     const auto level = level_named(text);
     if (!level) {
@@ -158,15 +142,17 @@ bool is_palpated(std::string_view text) {
     return same_word(text, "p") || same_word(text, "palp") || same_word(text, "palpated");
 }
 
-// `110/P`: the whole pressure in the systolic's cell, felt at the pulse, and complete.
+// `110/P`, `110 palp`: the whole pressure in the systolic's cell, felt at the pulse, and complete.
 std::optional<cell_value> palpated_systolic(std::string_view text, const cell_rules& rules) {
-    const std::size_t slash = text.find('/');
-    if (rules.sign != sign_id::systolic || slash == std::string_view::npos ||
-        !is_palpated(trimmed(text.substr(slash + 1)))) {
+    if (rules.sign != sign_id::systolic) {
         return std::nullopt;
     }
-    const auto value = parse_number_with_comma(trimmed(text.substr(0, slash)), rules.decimal_comma);
-    if (!value) {
+    auto [number, rest] = split_number(text);
+    if (rest.starts_with('/')) {
+        rest = trimmed(rest.substr(1));
+    }
+    const auto value = parse_number_with_comma(number, rules.decimal_comma);
+    if (!value || !is_palpated(rest)) {
         return std::nullopt;
     }
     cell_value cell = of_number(*value, rules.unit, text, true, rules);
@@ -174,7 +160,80 @@ std::optional<cell_value> palpated_systolic(std::string_view text, const cell_ru
     return cell;
 }
 
+// A part of the coma score that could not be tested, which is neither the lowest score nor a gap: a
+// tube forbids speech (T), swelling closes the eyes (C). Common practice, no source.
+bool is_not_testable(std::string_view text, sign_id sign) {
+    switch (sign) {
+        case sign_id::coma_eye:
+            return same_word(text, "nt") || same_word(text, "c") || same_word(text, "1c");
+        case sign_id::coma_verbal:
+            return same_word(text, "nt") || same_word(text, "t") || same_word(text, "1t");
+        case sign_id::coma_motor:
+        case sign_id::coma_total:
+            return same_word(text, "nt");
+        default:
+            return false;
+    }
+}
+
+bool is_all_dashes(std::string_view text) {
+    constexpr std::array<std::string_view, 3> dashes{"-", "\xE2\x80\x93", "\xE2\x80\x94"};
+    while (!text.empty()) {
+        const auto* const dash = std::ranges::find_if(
+            dashes, [text](std::string_view known) { return text.starts_with(known); });
+        if (dash == dashes.end()) {
+            return false;
+        }
+        text.remove_prefix(dash->size());
+    }
+    return true;
+}
+
+// How far into what stands behind a number its unit goes; 0 where none is there.
+std::size_t end_of_unit(std::string_view rest) {
+    constexpr int most_words = 4;  // of a unit; without a bound a long text would be read n times
+    constexpr std::size_t longest = 32;
+    std::size_t end = 0;
+    std::string_view left = rest;
+    for (int words = 0; words < most_words; ++words) {
+        const auto [word, behind] = split_word(left);
+        const auto word_end = static_cast<std::size_t>(word.data() + word.size() - rest.data());
+        if (word.empty() || word_end > longest) {
+            break;
+        }
+        if (unit_named(rest.substr(0, word_end))) {
+            end = word_end;
+        }
+        left = behind;
+    }
+    return end;
+}
+
+// `98 %`, `98% RA`, `88 reg`: a number, its unit if any, and a remark if any.
+cell_value of_number_and_more(std::string_view text, const cell_rules& rules) {
+    const auto [number, rest] = split_number(text);
+    const std::size_t unit_end = end_of_unit(rest);
+    const auto value = parse_number_with_comma(number, rules.decimal_comma);
+    const auto unit = unit_in_force(rest.substr(0, unit_end), rules);
+    const auto told = read_remark(rules.sign, rest.substr(unit_end));
+    if (!value || !unit || !told || rest.empty()) {
+        return of_state(reading_state::unreadable, text);
+    }
+    const std::string_view without_remark =
+        text.substr(0, static_cast<std::size_t>(rest.data() + unit_end - text.data()));
+    cell_value cell = of_number(*value, *unit, trimmed(unit_end == 0 ? number : without_remark),
+                                unit_end != 0, rules);
+    cell.known = *told;
+    return cell;
+}
+
 cell_value of_words(std::string_view text, const cell_rules& rules) {
+    if (is_all_dashes(text)) {
+        return of_absence(absence::blank);
+    }
+    if (is_not_testable(text, rules.sign)) {
+        return of_absence(absence::unable);
+    }
     for (const absence_word& known : absence_words) {
         if (same_word(known.word, text)) {
             return of_absence(known.why);
@@ -195,13 +254,7 @@ cell_value of_words(std::string_view text, const cell_rules& rules) {
     if (const auto state = beyond_device(text, rules)) {
         return of_state(*state, text);
     }
-    const auto [number, rest] = split_number(text);
-    const auto value = parse_number_with_comma(number, rules.decimal_comma);
-    const auto unit = unit_in_force(rest, rules);
-    if (value && unit && !rest.empty()) {
-        return of_number(*value, *unit, text, true, rules);
-    }
-    return of_state(reading_state::unreadable, text);
+    return of_number_and_more(text, rules);
 }
 
 }  // namespace

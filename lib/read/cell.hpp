@@ -6,7 +6,6 @@
 #include "read/charted_unit.hpp"
 #include <vitalproof/vital_set.hpp>
 
-#include <optional>
 #include <string_view>
 
 namespace vitalproof::read {
@@ -28,17 +27,19 @@ struct cell_value {
     absence why = absence::blank;
     double value = 0;        ///< in the held unit; meaningful in state `number`
     bool palpated = false;   ///< charted as P or 110/P: the pressure was felt at the pulse
+    facts known{};           ///< what a remark behind the number says of the patient
     charted_text charted{};  ///< kept unless it is a plain number in the held unit, or blank
 };
 
 /// Reads one cell. Surrounding blanks do not count, be they non-breaking or of full width.
 ///
-/// Absent: empty, `-`, `NaN`, `null` (blank); `N/A`, `NA`, `not applicable`; `refused`; `unable`,
-/// `unable to complete`; `not recorded`; `exam finding not present`. Above and below: `HI`,
+/// Absent: empty, dashes, `NaN`, `null` (blank); `N/A`, `NA`, `not applicable`; `refused`;
+/// `unable`, `unable to complete`; `not recorded`, `not taken`; `exam finding not present`; of a
+/// part of the coma score `NT`, `1T` and `1C`, which could not be tested. Above and below: `HI`,
 /// `HIGH`, `>600`; `LO`, `LOW`, `<20`. A diastolic `P` or `palp` is not applicable. A level of
-/// responsiveness is A, V, P, U or its word; a digit is not, since scales run both ways.
-/// Everything else is a number with or without its unit, or unreadable, `inf` and the errors of
-/// spreadsheets included: `#N/A` is a look-up that failed, not a crew's `N/A`.
+/// responsiveness is A, V, P, U or its word; a digit is not, since scales run both ways. Everything
+/// else is a number with or without its unit and a remark (remark.hpp), or unreadable, `inf` and
+/// the errors of spreadsheets included: `#N/A` is a look-up that failed, not a crew's `N/A`.
 cell_value read_cell(std::string_view text, const cell_rules& rules);
 
 /// The reading of sign S that a cell amounts to.
@@ -64,20 +65,13 @@ reading<S> to_reading(const cell_value& cell, method how = method::unknown) {
     return r.set_method(how);
 }
 
-/// Gives a cell to its sign: the reading, and the text it was charted in.
+/// Gives a cell to its sign: the reading, the text it was charted in, and what a remark says of the
+/// set.
 template <VitalSign S>
 void put_cell(vital_set& set, S sign, const cell_value& cell, method how = method::unknown) {
     set[sign] = to_reading<S>(cell, how);
     set.charted.put(sign, cell.charted);
-}
-
-/// Alert, verbal, painful or unresponsive by its first letter, in either case; none for any other.
-constexpr std::optional<responsiveness_level> level_of_letter(char letter) {
-    constexpr std::string_view letters = "AVPU";
-    const auto place = letters.find(static_cast<char>(letter & ~0x20));
-    return place == std::string_view::npos
-               ? std::nullopt
-               : std::optional(static_cast<responsiveness_level>(place + 1));
+    set.known = set.known.overlaid_by(cell.known);
 }
 
 }  // namespace vitalproof::read

@@ -1,5 +1,7 @@
 #include "read/fhir_value.hpp"
 
+#include "read/responsiveness_words.hpp"
+
 #include <charconv>
 #include <string>
 

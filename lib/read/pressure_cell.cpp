@@ -1,5 +1,6 @@
 #include "read/pressure_cell.hpp"
 
+#include "read/remark.hpp"
 #include "read/text.hpp"
 
 #include <optional>
@@ -88,6 +89,9 @@ pressure_cell read_pressure_cell(std::string_view text, const cell_rules& rules)
     }
     const auto found = split(text);
     if (!found) {
+        if (const cell_value felt = read_part(text, sign_id::systolic, rules); felt.palpated) {
+            return {felt, read_part("P", sign_id::diastolic, rules), {}};
+        }
         return unreadable_halves(text);
     }
     if (const auto unit = written_unit(*found)) {
@@ -99,7 +103,7 @@ pressure_cell read_pressure_cell(std::string_view text, const cell_rules& rules)
     pressure_cell cell{read_part(found->systolic, sign_id::systolic, here),
                        read_part(found->diastolic, sign_id::diastolic, here),
                        read_part(found->mean, sign_id::mean_pressure, here)};
-    if (!found->behind.empty() && !unit_named(found->behind)) {
+    if (!unit_named(found->behind) && !read_remark(sign_id::mean_pressure, found->behind)) {
         cell.mean = unreadable(text);
     }
     return cell;

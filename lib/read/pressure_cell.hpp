@@ -17,10 +17,11 @@ struct pressure_cell {
     cell_value mean{};  ///< blank where the cell has none
 };
 
-/// Reads `120/80`, `110/P`, `120/`, `/80`, and with a mean `120/80 (93)` and `120/80/93`, blanks
-/// anywhere between. A unit behind any part is that of all parts. An absence (`refused`) is one of
-/// both halves; a lone number could be either, so that both are unreadable. Each half that is
-/// charted keeps the text of the whole cell where that may be shown. `rules.sign` does not count.
+/// Reads `120/80`, `110/P`, `110 palp`, `120/`, `/80`, and with a mean `120/80 (93)` and
+/// `120/80/93`, blanks anywhere between. A unit behind any part is that of all parts. An absence
+/// (`refused`) is one of both halves; a lone number could be either, so that both are unreadable.
+/// Each half that is charted keeps the text of the whole cell where that may be shown. `rules.sign`
+/// does not count.
 pressure_cell read_pressure_cell(std::string_view text, const cell_rules& rules);
 
 inline bool is_palpated(const pressure_cell& cell) {

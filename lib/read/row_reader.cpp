@@ -3,6 +3,7 @@
 #include "read/context_words.hpp"
 #include "read/number.hpp"
 #include "read/pressure_cell.hpp"
+#include "read/responsiveness_words.hpp"
 #include "read/text.hpp"
 #include "read/timestamp.hpp"
 

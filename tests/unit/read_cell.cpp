@@ -195,22 +195,124 @@ TEST_CASE("absences, and whether they give a reason") {
         for (const auto text : {"unable to complete", "unable to obtain", "UTO", "Not obtained"}) {
             CHECK(is_absent(cell(sign.id, text), absence::unable));
         }
-        CHECK(is_absent(cell(sign.id, "not recorded"), absence::not_recorded));
+        for (const auto text : {"-", "--", "---", "\u2013", "\u2014\u2014"}) {
+            CHECK(is_absent(cell(sign.id, text), absence::blank));
+        }
+        for (const auto text : {"patient refused", "Pt refused"}) {
+            CHECK(is_absent(cell(sign.id, text), absence::refused));
+        }
+        for (const auto text : {"not recorded", "Not taken", "not done", "not assessed"}) {
+            CHECK(is_absent(cell(sign.id, text), absence::not_recorded));
+        }
         CHECK(is_absent(cell(sign.id, "exam finding not present"), absence::not_present));
     }
 }
 
 TEST_CASE("a palpated pressure may stand whole in the systolic's cell") {
-    for (const auto text : {"110/P", "110/p", "110 / palp"}) {
+    for (const auto text : {"110/P", "110/p", "110 / palp", "110 palp", "110P", "110 Palpated"}) {
         const auto read = cell(sign_id::systolic, text);
         CHECK(read.state == reading_state::number);
         CHECK(read.value == 110);
         CHECK(read.palpated);
     }
-    for (const auto text : {"110/", "/P", "110/P/P", "x/P", "110/70"}) {
+    for (const auto text : {"110/", "/P", "110/P/P", "x/P", "110/70", "palp", "110 palp 70"}) {
         CHECK(cell(sign_id::systolic, text).state == reading_state::unreadable);
     }
-    CHECK(cell(sign_id::diastolic, "110/P").state == reading_state::unreadable);
+    for (const auto text : {"110/P", "110 palp", "70P"}) {
+        CHECK(cell(sign_id::diastolic, text).state == reading_state::unreadable);
+    }
+}
+
+TEST_CASE("a remark behind a number leaves the number as it is") {
+    struct remarked {
+        sign_id sign;
+        std::string_view text;
+        double value;
+        facts known;
+    };
+    const auto yes = [](fact f) { return facts().state(f, true); };
+    const auto no = [](fact f) { return facts().state(f, false); };
+    const std::vector<remarked> cells{
+        {sign_id::saturation, "98% RA", 98, no(fact::oxygen)},
+        {sign_id::saturation, "98%RA", 98, no(fact::oxygen)},
+        {sign_id::saturation, "98 on room air", 98, no(fact::oxygen)},
+        {sign_id::saturation, "94% on 2L NC", 94, yes(fact::oxygen)},
+        {sign_id::saturation, "94 % (15 lpm via NRB)", 94, yes(fact::oxygen)},
+        {sign_id::saturation, "91% RA, 97% on O2", 0, {}},
+        {sign_id::saturation, "94% RA on 2L", 94, {}},
+        {sign_id::pulse, "88 reg", 88, {}},
+        {sign_id::pulse, "88/min strong, regular", 88, {}},
+        {sign_id::pulse, "110 irregular", 110, yes(fact::irregular_rhythm)},
+        {sign_id::ecg_rate, "70 (paced)", 70, yes(fact::paced)},
+        {sign_id::respiratory_rate, "18 unlabored", 18, {}},
+        {sign_id::respiratory_rate, "12 BVM", 12, yes(fact::ventilated)},
+        {sign_id::respiratory_rate, "12 irregular", 12, {}},
+        {sign_id::temperature, "36.8 oral", 36.8, {}},
+        {sign_id::temperature, "36.8 °C (tympanic)", 36.8, {}},
+        {sign_id::systolic, "120 mm Hg left arm", 120, {}},
+        {sign_id::diastolic, "80 sitting", 80, {}},
+        {sign_id::coma_total, "8T", 8, {}},
+        {sign_id::coma_total, "15/15", 15, {}},
+        {sign_id::coma_eye, "4/4", 4, {}},
+    };
+    for (const remarked& of : cells) {
+        INFO(of.text);
+        const cell_value read = cell(of.sign, of.text);
+        if (of.value == 0) {
+            CHECK(read.state == reading_state::unreadable);
+            continue;
+        }
+        CHECK(is_number(read, of.value));
+        CHECK(read.known == of.known);
+    }
+    // The remark is not part of the value that a question shows.
+    CHECK(cell(sign_id::saturation, "98% RA").charted.text() == "98%");
+    CHECK(cell(sign_id::pulse, "88 reg").charted.empty());
+    CHECK(cell_in(sign_id::temperature, charted_unit::fahrenheit, "98.6 oral").charted.text() ==
+          "98.6 °F");
+}
+
+TEST_CASE("what is not said of a sign, and a second number, are no remark") {
+    for (const auto& [sign, text] : std::vector<std::pair<sign_id, std::string_view>>{
+             {sign_id::pulse, "88 RA"},
+             {sign_id::pulse, "88 John"},
+             {sign_id::pulse, "88 110"},
+             {sign_id::pulse, "88 reg 110"},
+             {sign_id::pulse, "reg"},
+             {sign_id::saturation, "98 2"},
+             {sign_id::saturation, "98% on 2"},
+             {sign_id::saturation, "98% 95% RA"},
+             {sign_id::saturation, "98 mmHg RA"},
+             {sign_id::systolic, "12l"},
+             {sign_id::systolic, "120 L"},
+             {sign_id::glucose, "110 oral"},
+             {sign_id::coma_total, "15/14"},
+             {sign_id::coma_verbal, "2T"},
+             {sign_id::temperature, "36.8 98.2 oral"}}) {
+        INFO(text);
+        const cell_value read = cell(sign, text);
+        CHECK(read.state == reading_state::unreadable);
+        CHECK(read.known == facts());
+    }
+    CHECK(cell_in(sign_id::temperature, charted_unit::fahrenheit, "36.8 C oral").state ==
+          reading_state::unreadable);
+    CHECK(cell(sign_id::pulse, "88" + std::string(1'000'000, ' ') + "x").state ==
+          reading_state::unreadable);
+}
+
+TEST_CASE("a part of the coma score that could not be tested is no score and no gap") {
+    for (const auto& [sign, text] :
+         std::vector<std::pair<sign_id, std::string_view>>{{sign_id::coma_verbal, "1T"},
+                                                           {sign_id::coma_verbal, "t"},
+                                                           {sign_id::coma_eye, "1C"},
+                                                           {sign_id::coma_eye, "C"},
+                                                           {sign_id::coma_motor, "NT"},
+                                                           {sign_id::coma_total, "nt"}}) {
+        CHECK(is_absent(cell(sign, text), absence::unable));
+    }
+    for (const auto sign : {sign_id::pulse, sign_id::coma_motor, sign_id::coma_eye}) {
+        CHECK(cell(sign, "1T").state == reading_state::unreadable);
+    }
 }
 
 TEST_CASE("beyond what the device can read") {
@@ -357,7 +459,17 @@ TEST_CASE("levels of responsiveness by letter or word") {
     CHECK(is_number(level("PAINFUL"), 3));
     CHECK(is_number(level("U"), 4));
     CHECK(is_number(level("Unresponsive"), 4));
-    for (const auto text : {"1", "2", "3", "4", "0", "15", "HI", "AV", "awake", ">1"}) {
+    for (const auto text : {"A&Ox4", "AOx3", "A/O x 2", "CAOx4", "A&O", "Alert x4", "A - Alert",
+                            "alert and oriented", "Alert & Oriented x3"}) {
+        INFO(text);
+        CHECK(is_number(level(text), 1));
+    }
+    CHECK(is_number(level("responds to voice"), 2));
+    CHECK(is_number(level("V - Verbal"), 2));
+    CHECK(is_number(level("Responsive to pain"), 3));
+    CHECK(is_number(level("(U) Unresponsive"), 4));
+    for (const auto text : {"1", "2", "3", "4", "0", "15", "14", "HI", "AV", "awake", ">1", "Cao",
+                            "Ao", "A4", "x4", "pain x4", "voice 2"}) {
         INFO(text);
         CHECK(level(text).state == reading_state::unreadable);
     }

@@ -115,6 +115,21 @@ TEST_CASE("a palpated pressure, HI, and what cannot be read") {
     CHECK(last.diastolic.raw() == 80);
 }
 
+TEST_CASE("a remark behind a value is known of its set, and a column of its own outranks it") {
+    const file f(
+        "report,sbp,pulse,spo2,rr,oxygen\n"
+        "A,80 palp,110 irregular,98% RA,12 BVM,\n"
+        "A,120,70,97,16,\n"
+        "A,120,70,98% RA,16,yes\n");
+    const std::vector<vital_set>& sets = f.reports().at(0).sets;
+    CHECK(sets[0].systolic.how() == method::palpated);
+    CHECK(sets[0].known.is(fact::irregular_rhythm));
+    CHECK(sets[0].known.is(fact::ventilated));
+    CHECK(sets[0].known.is_not(fact::oxygen));
+    CHECK(sets[1].known == facts());
+    CHECK(sets[2].known.is(fact::oxygen));
+}
+
 TEST_CASE("an unreadable cell in every sign leaves its row examined") {
     std::string header = "report";
     std::string row = "R1";
