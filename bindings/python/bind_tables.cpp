@@ -82,7 +82,9 @@ std::vector<std::string> column_meanings() {
             words.emplace_back(word);
         }
     }
-    words.insert(words.end(), fact_names.begin(), fact_names.begin() + read::stated_facts);
+    for (const fact known : read::stated_facts) {
+        words.emplace_back(fact_names[static_cast<std::size_t>(known)]);
+    }
     return words;
 }
 

@@ -182,6 +182,7 @@ private:
     const context_input* report_ = nullptr;  // the identifier
     const context_input* crew_ = nullptr;
     const context_input* age_ = nullptr;
+    const context_input* age_unit_ = nullptr;
     const context_input* device_ = nullptr;
     const context_input* incident_ = nullptr;
     const context_input* complaint_ = nullptr;

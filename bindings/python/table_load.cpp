@@ -72,6 +72,8 @@ void table::load() {
             case read::column_role::source:
             case read::column_role::pressure_method:
             case read::column_role::pulse_method:
+            case read::column_role::rhythm:
+            case read::column_role::breathing_effort:
                 if (is_clock(from.kind())) {
                     refuse(as, "holds times, and no yes or no or other word");
                 }
@@ -86,13 +88,13 @@ void table::load() {
         }
     }
     for (const context_input& column : of_report_) {
-        const context_input** const places[] = {&report_,   &crew_,      &age_,        &device_,
-                                                &incident_, &complaint_, &disposition_};
+        const context_input** const places[] = {&report_, &crew_,     &age_,       &age_unit_,
+                                                &device_, &incident_, &complaint_, &disposition_};
         constexpr read::column_role roles[] = {
-            read::column_role::report,     read::column_role::crew,
-            read::column_role::age,        read::column_role::device,
-            read::column_role::incident,   read::column_role::complaint,
-            read::column_role::disposition};
+            read::column_role::report,    read::column_role::crew,
+            read::column_role::age,       read::column_role::age_unit,
+            read::column_role::device,    read::column_role::incident,
+            read::column_role::complaint, read::column_role::disposition};
         for (std::size_t i = 0; i < std::size(roles); ++i) {
             if (column.as->role == roles[i]) {
                 *places[i] = &column;

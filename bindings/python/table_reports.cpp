@@ -37,7 +37,9 @@ void table::take_report_cells(care_report& report, std::size_t row,
         }
     }
     if (const auto text = text_in(age_, row); !text.empty() && !report.age) {
-        report.age = read::read_age(text, age_->as->age_in);
+        report.age = read::read_age(text, age_unit_ == nullptr
+                                              ? age_->as->age_in
+                                              : read::read_age_unit(text_in(age_unit_, row)));
         if (!report.age) {
             note(complaints, &unusable_cells::ages, row);
         }

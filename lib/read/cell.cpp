@@ -1,5 +1,6 @@
 #include "read/cell.hpp"
 
+#include "read/coma_words.hpp"
 #include "read/number.hpp"
 #include "read/remark.hpp"
 #include "read/responsiveness_words.hpp"
@@ -55,6 +56,14 @@ cell_value of_state(reading_state state, std::string_view text) {
 cell_value of_absence(absence why) {
     cell_value cell;
     cell.why = why;
+    return cell;
+}
+
+// A step of a scale that was told in words.
+cell_value of_points(int points) {
+    cell_value cell;
+    cell.state = reading_state::number;
+    cell.value = points;
     return cell;
 }
 
@@ -114,10 +123,7 @@ cell_value of_level(std::string_view text) {
     if (!level) {
         return of_state(reading_state::unreadable, text);
     }
-    cell_value cell;
-    cell.state = reading_state::number;
-    cell.value = static_cast<double>(*level);
-    return cell;
+    return of_points(static_cast<int>(*level));
 }
 
 // `HI`, `>600`: beyond what the device can read. The number must be one, with the unit if any.
@@ -158,22 +164,6 @@ std::optional<cell_value> palpated_systolic(std::string_view text, const cell_ru
     cell_value cell = of_number(*value, rules.unit, text, true, rules);
     cell.palpated = true;
     return cell;
-}
-
-// A part of the coma score that could not be tested, which is neither the lowest score nor a gap: a
-// tube forbids speech (T), swelling closes the eyes (C). Common practice, no source.
-bool is_not_testable(std::string_view text, sign_id sign) {
-    switch (sign) {
-        case sign_id::coma_eye:
-            return same_word(text, "nt") || same_word(text, "c") || same_word(text, "1c");
-        case sign_id::coma_verbal:
-            return same_word(text, "nt") || same_word(text, "t") || same_word(text, "1t");
-        case sign_id::coma_motor:
-        case sign_id::coma_total:
-            return same_word(text, "nt");
-        default:
-            return false;
-    }
 }
 
 bool is_all_dashes(std::string_view text) {
@@ -231,8 +221,11 @@ cell_value of_words(std::string_view text, const cell_rules& rules) {
     if (is_all_dashes(text)) {
         return of_absence(absence::blank);
     }
-    if (is_not_testable(text, rules.sign)) {
+    if (is_not_testable(rules.sign, text)) {
         return of_absence(absence::unable);
+    }
+    if (const auto points = points_named(rules.sign, text)) {
+        return of_points(*points);
     }
     for (const absence_word& known : absence_words) {
         if (same_word(known.word, text)) {

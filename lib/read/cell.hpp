@@ -34,12 +34,13 @@ struct cell_value {
 /// Reads one cell. Surrounding blanks do not count, be they non-breaking or of full width.
 ///
 /// Absent: empty, dashes, `NaN`, `null` (blank); `N/A`, `NA`, `not applicable`; `refused`;
-/// `unable`, `unable to complete`; `not recorded`, `not taken`; `exam finding not present`; of a
-/// part of the coma score `NT`, `1T` and `1C`, which could not be tested. Above and below: `HI`,
-/// `HIGH`, `>600`; `LO`, `LOW`, `<20`. A diastolic `P` or `palp` is not applicable. A level of
-/// responsiveness is A, V, P, U or its word; a digit is not, since scales run both ways. Everything
-/// else is a number with or without its unit and a remark (remark.hpp), or unreadable, `inf` and
-/// the errors of spreadsheets included: `#N/A` is a look-up that failed, not a crew's `N/A`.
+/// `unable`, `unable to complete`; `not recorded`, `not taken`; `exam finding not present`; a part
+/// of the coma score that could not be tested (coma_words.hpp). Above and below: `HI`, `HIGH`,
+/// `>600`; `LO`, `LOW`, `<20`. A diastolic `P` or `palp` is not applicable. A level of
+/// responsiveness is A, V, P, U or its word; a digit is not, since scales run both ways. A part of
+/// the coma score may stand in words. Everything else is a number with or without its unit and a
+/// remark (remark.hpp), or unreadable, `inf` and the errors of spreadsheets included: `#N/A` is a
+/// look-up that failed, not a crew's `N/A`.
 cell_value read_cell(std::string_view text, const cell_rules& rules);
 
 /// The reading of sign S that a cell amounts to.

@@ -1,7 +1,9 @@
 #include "read/column_names.hpp"
 
+#include "read/context_words.hpp"
 #include "read/text.hpp"
 
+#include <algorithm>
 #include <array>
 
 namespace vitalproof::read {
@@ -76,6 +78,7 @@ constexpr std::array sign_names{
     sign_name{"bloodsugar", sign_id::glucose},
     sign_name{"etco2", sign_id::exhaled_co2},
     sign_name{"endtidalco2", sign_id::exhaled_co2},
+    sign_name{"endtidalcarbondioxide", sign_id::exhaled_co2},
     sign_name{"co2", sign_id::exhaled_co2},
     sign_name{"temp", sign_id::temperature},
     sign_name{"bodytemp", sign_id::temperature},
@@ -85,20 +88,31 @@ constexpr std::array sign_names{
     sign_name{"totalgcs", sign_id::coma_total},
     sign_name{"gcsscore", sign_id::coma_total},
     sign_name{"comascore", sign_id::coma_total},
+    sign_name{"totalglasgowcomascore", sign_id::coma_total},
+    sign_name{"glasgowcomascore", sign_id::coma_total},
+    sign_name{"glasgowcomascoretotal", sign_id::coma_total},
+    sign_name{"glasgowcomascale", sign_id::coma_total},
+    sign_name{"glasgowcomascaletotal", sign_id::coma_total},
     sign_name{"gcseye", sign_id::coma_eye},
     sign_name{"gcseyes", sign_id::coma_eye},
     sign_name{"gcse", sign_id::coma_eye},
     sign_name{"eyegcs", sign_id::coma_eye},
+    sign_name{"glasgowcomascoreeye", sign_id::coma_eye},
     sign_name{"gcsverbal", sign_id::coma_verbal},
     sign_name{"gcsv", sign_id::coma_verbal},
     sign_name{"verbalgcs", sign_id::coma_verbal},
+    sign_name{"glasgowcomascoreverbal", sign_id::coma_verbal},
     sign_name{"gcsmotor", sign_id::coma_motor},
     sign_name{"gcsm", sign_id::coma_motor},
     sign_name{"motorgcs", sign_id::coma_motor},
+    sign_name{"glasgowcomascoremotor", sign_id::coma_motor},
     sign_name{"avpu", sign_id::responsiveness},
     sign_name{"avpuscore", sign_id::responsiveness},
     sign_name{"loc", sign_id::responsiveness},
     sign_name{"levelofconsciousness", sign_id::responsiveness},
+    sign_name{"levelofresponsiveness", sign_id::responsiveness},
+    sign_name{"avpuscale", sign_id::responsiveness},
+    sign_name{"avpulevel", sign_id::responsiveness},
 };
 
 struct fact_name {
@@ -129,8 +143,8 @@ constexpr std::array fact_aliases{
     fact_name{"sedation", fact::sedated},
     fact_name{"paralysed", fact::sedated},
     fact_name{"paralyzed", fact::sedated},
-    fact_name{"treated", fact::treated},
-    fact_name{"airwayattempt", fact::airway_attempt},
+    fact_name{"obtainedpriortothisunitsemscare", fact::prior_care},
+    fact_name{"evitals02", fact::prior_care},
 };
 
 struct role_name {
@@ -144,6 +158,7 @@ constexpr std::array role_names{
     role_name{"reportid", column_role::report, 0},
     role_name{"reportno", column_role::report, 0},
     role_name{"reportnumber", column_role::report, 0},
+    role_name{"erecord01", column_role::report, 0},
     role_name{"pcr", column_role::report, 0},
     role_name{"runno", column_role::report, 1},
     role_name{"runnumber", column_role::report, 1},
@@ -175,6 +190,18 @@ constexpr std::array role_names{
     role_name{"unitid", column_role::crew, 3},
     role_name{"medicunit", column_role::crew, 3},
     role_name{"medic", column_role::crew, 4},
+    role_name{"eresponse14", column_role::crew, 5},
+    role_name{"emsunitcallsign", column_role::crew, 5},
+    role_name{"unitcallsign", column_role::crew, 5},
+    role_name{"callsign", column_role::crew, 5},
+    role_name{"unitnumber", column_role::crew, 6},
+    role_name{"unitno", column_role::crew, 6},
+    role_name{"eresponse13", column_role::crew, 7},
+    role_name{"emsvehicleunitnumber", column_role::crew, 7},
+    role_name{"vehicle", column_role::crew, 7},
+    role_name{"vehiclenumber", column_role::crew, 7},
+    role_name{"vehicleid", column_role::crew, 7},
+    role_name{"ambulance", column_role::crew, 7},
     role_name{"takenat", column_role::time, 0},
     role_name{"vitalstime", column_role::time, 0},
     role_name{"timetaken", column_role::time, 0},
@@ -192,11 +219,19 @@ constexpr std::array role_names{
     role_name{"timeofvitals", column_role::time, 0},
     role_name{"settime", column_role::time, 0},
     role_name{"datetimetaken", column_role::time, 0},
+    role_name{"evitals01", column_role::time, 0},
+    role_name{"datetimevitalsignstaken", column_role::time, 0},
+    role_name{"vitalsignstaken", column_role::time, 0},
+    role_name{"vitalsignstakendatetime", column_role::time, 0},
+    role_name{"vitalstakendatetime", column_role::time, 0},
     role_name{"datetime", column_role::time, 1},
     role_name{"dateandtime", column_role::time, 1},
     role_name{"timestamp", column_role::time, 1},
     role_name{"chartedat", column_role::time, 2},
     role_name{"timecharted", column_role::time, 2},
+    role_name{"recordedtime", column_role::time, 2},
+    role_name{"timerecorded", column_role::time, 2},
+    role_name{"recordedat", column_role::time, 2},
     role_name{"time", column_role::time, 3},
     role_name{"taken", column_role::time, 4},
     // Dates of the set. A date of the call is none: it would be wrong past midnight.
@@ -227,7 +262,27 @@ constexpr std::array role_names{
     role_name{"sbpdbp", column_role::pressures, 0},
     role_name{"pressuremethod", column_role::pressure_method, 0},
     role_name{"bpmethod", column_role::pressure_method, 0},
+    role_name{"bloodpressuremethod", column_role::pressure_method, 0},
+    role_name{"evitals08", column_role::pressure_method, 0},
+    role_name{"methodofbloodpressuremeasurement", column_role::pressure_method, 0},
     role_name{"pulsemethod", column_role::pulse_method, 0},
+    role_name{"heartratemethod", column_role::pulse_method, 0},
+    role_name{"hrmethod", column_role::pulse_method, 0},
+    role_name{"evitals11", column_role::pulse_method, 0},
+    role_name{"methodofheartratemeasurement", column_role::pulse_method, 0},
+    role_name{"rhythm", column_role::rhythm, 0},
+    role_name{"cardiacrhythm", column_role::rhythm, 0},
+    role_name{"ecgrhythm", column_role::rhythm, 0},
+    role_name{"ekgrhythm", column_role::rhythm, 0},
+    role_name{"heartrhythm", column_role::rhythm, 0},
+    role_name{"pulserhythm", column_role::rhythm, 0},
+    role_name{"evitals03", column_role::rhythm, 0},
+    role_name{"cardiacrhythmelectrocardiographyecg", column_role::rhythm, 0},
+    role_name{"evitals13", column_role::rhythm, 0},
+    role_name{"breathingeffort", column_role::breathing_effort, 0},
+    role_name{"respiratoryeffort", column_role::breathing_effort, 0},
+    role_name{"respeffort", column_role::breathing_effort, 0},
+    role_name{"evitals15", column_role::breathing_effort, 0},
     role_name{"source", column_role::source, 0},
     role_name{"disposition", column_role::disposition, 0},
     role_name{"calldisposition", column_role::disposition, 0},
@@ -244,61 +299,71 @@ constexpr std::array role_names{
     role_name{"incidentid", column_role::incident, 0},
     role_name{"incidentno", column_role::incident, 0},
     role_name{"incidentnumber", column_role::incident, 0},
+    role_name{"eresponse03", column_role::incident, 0},
     role_name{"cadnumber", column_role::incident, 1},
     role_name{"complaint", column_role::complaint, 1},
     role_name{"chiefcomplaint", column_role::complaint, 0},
     role_name{"primarycomplaint", column_role::complaint, 0},
+    role_name{"esituation04", column_role::complaint, 0},
     role_name{"primaryimpression", column_role::complaint, 2},
+    role_name{"providersprimaryimpression", column_role::complaint, 2},
+    role_name{"esituation11", column_role::complaint, 2},
     role_name{"impression", column_role::complaint, 3},
     role_name{"unitnotified", column_role::unit_notified, 0},
+    role_name{"etimes03", column_role::unit_notified, 0},
+    role_name{"unitnotifiedbydispatch", column_role::unit_notified, 0},
     role_name{"dispatched", column_role::unit_notified, 1},
     role_name{"dispatchtime", column_role::unit_notified, 1},
     role_name{"enroute", column_role::en_route, 0},
+    role_name{"etimes05", column_role::en_route, 0},
+    role_name{"unitenroute", column_role::en_route, 0},
     role_name{"onscene", column_role::on_scene, 0},
+    role_name{"etimes06", column_role::on_scene, 0},
+    role_name{"unitarrivedonscene", column_role::on_scene, 0},
     role_name{"arrivedonscene", column_role::on_scene, 1},
     role_name{"atpatient", column_role::at_patient, 0},
+    role_name{"etimes07", column_role::at_patient, 0},
     role_name{"arrivedatpatient", column_role::at_patient, 1},
     role_name{"patientcontact", column_role::at_patient, 1},
     role_name{"leftscene", column_role::left_scene, 0},
+    role_name{"etimes09", column_role::left_scene, 0},
+    role_name{"unitleftscene", column_role::left_scene, 0},
     role_name{"departedscene", column_role::left_scene, 1},
     role_name{"transportbegin", column_role::left_scene, 2},
     role_name{"atdestination", column_role::at_destination, 0},
+    role_name{"etimes11", column_role::at_destination, 0},
+    role_name{"patientarrivedatdestination", column_role::at_destination, 0},
     role_name{"arrivedatdestination", column_role::at_destination, 1},
     role_name{"athospital", column_role::at_destination, 1},
     role_name{"transferofcare", column_role::transfer_of_care, 0},
+    role_name{"etimes12", column_role::transfer_of_care, 0},
+    role_name{"destinationpatienttransferofcare", column_role::transfer_of_care, 0},
     role_name{"handover", column_role::transfer_of_care, 1},
     role_name{"backinservice", column_role::back_in_service, 0},
+    role_name{"etimes13", column_role::back_in_service, 0},
+    role_name{"unitbackinservice", column_role::back_in_service, 0},
     role_name{"inservice", column_role::back_in_service, 1},
-};
-
-struct age_name {
-    std::string_view name;
-    age_unit unit;
-};
-
-constexpr std::array age_names{
-    age_name{"", age_unit::years},          age_name{"years", age_unit::years},
-    age_name{"year", age_unit::years},      age_name{"yrs", age_unit::years},
-    age_name{"yr", age_unit::years},        age_name{"y", age_unit::years},
-    age_name{"months", age_unit::months},   age_name{"month", age_unit::months},
-    age_name{"mo", age_unit::months},       age_name{"days", age_unit::days},
-    age_name{"day", age_unit::days},        age_name{"d", age_unit::days},
-    age_name{"hours", age_unit::hours},     age_name{"hour", age_unit::hours},
-    age_name{"hrs", age_unit::hours},       age_name{"h", age_unit::hours},
-    age_name{"minutes", age_unit::minutes}, age_name{"minute", age_unit::minutes},
-    age_name{"min", age_unit::minutes},
+    role_name{"ageunits", column_role::age_unit, 0},
+    role_name{"ageunit", column_role::age_unit, 0},
+    role_name{"unitofage", column_role::age_unit, 0},
+    role_name{"unitsofage", column_role::age_unit, 0},
+    role_name{"patientageunits", column_role::age_unit, 0},
+    role_name{"patientageunit", column_role::age_unit, 0},
+    role_name{"epatient16", column_role::age_unit, 0},
+    role_name{"epatient15", column_role::age, 0},
 };
 
 named_column of_sign(sign_id sign) { return {.role = column_role::sign, .sign = sign}; }
 
 std::optional<named_column> sign_column(std::string_view key) {
-    if (key == "hr" || key == "heartrate") {
+    if (key == "hr" || key == "heartrate" || key == "evitals10") {
         named_column heart = of_sign(sign_id::pulse);
         heart.heart_rate = true;
         return heart;
     }
     for (const sign_info& sign : sign_table) {
-        if (bare_name(sign.name) == key || bare_name(sign.label) == key) {
+        if (bare_name(sign.name) == key || bare_name(sign.label) == key ||
+            bare_name(sign.element) == key) {
             return of_sign(sign.id);
         }
     }
@@ -310,10 +375,34 @@ std::optional<named_column> sign_column(std::string_view key) {
     return std::nullopt;
 }
 
+std::optional<named_column> role_column(std::string_view key) {
+    for (const role_name& known : role_names) {
+        if (known.name == key) {
+            return named_column{.role = known.role, .rank = known.rank};
+        }
+    }
+    return std::nullopt;
+}
+
+// "On Scene Time", "Unit En Route Date/Time": a moment of the call that says it is a time.
+std::optional<named_column> call_time_column(std::string_view key) {
+    for (const std::string_view said : {"dateandtime", "datetime", "time"}) {
+        if (!key.ends_with(said)) {
+            continue;
+        }
+        const auto named = role_column(key.substr(0, key.size() - said.size()));
+        if (named && named->role >= column_role::unit_notified &&
+            named->role <= column_role::back_in_service) {
+            return named;
+        }
+    }
+    return std::nullopt;
+}
+
 std::optional<named_column> fact_column(std::string_view key) {
-    for (std::size_t i = 0; i < stated_facts; ++i) {
-        if (bare_name(fact_names[i]) == key) {
-            return named_column{.role = column_role::known_fact, .known = static_cast<fact>(i)};
+    for (const fact known : stated_facts) {
+        if (bare_name(fact_names[static_cast<std::size_t>(known)]) == key) {
+            return named_column{.role = column_role::known_fact, .known = known};
         }
     }
     for (const fact_name& known : fact_aliases) {
@@ -325,6 +414,12 @@ std::optional<named_column> fact_column(std::string_view key) {
 }
 
 }  // namespace
+
+std::optional<fact> stated_fact(std::string_view name) {
+    const auto* const known = std::ranges::find(
+        stated_facts, name, [](fact f) { return fact_names[static_cast<std::size_t>(f)]; });
+    return known == stated_facts.end() ? std::nullopt : std::optional(*known);
+}
 
 std::string header_key(std::string_view text) {
     constexpr std::string_view subscript_two = "\xE2\x82\x82";
@@ -338,10 +433,11 @@ std::string header_key(std::string_view text) {
 }
 
 std::optional<named_column> column_named(std::string_view key) {
-    for (const role_name& known : role_names) {
-        if (known.name == key) {
-            return named_column{.role = known.role, .rank = known.rank};
-        }
+    if (const auto role = role_column(key)) {
+        return role;
+    }
+    if (const auto moment = call_time_column(key)) {
+        return moment;
     }
     if (const auto sign = sign_column(key)) {
         return sign;
@@ -368,12 +464,7 @@ std::optional<age_unit> age_unit_named(std::string_view key) {
     if (key.starts_with("in")) {
         key.remove_prefix(2);
     }
-    for (const age_name& known : age_names) {
-        if (known.name == key) {
-            return known.unit;
-        }
-    }
-    return std::nullopt;
+    return key.empty() ? std::optional(age_unit::years) : read_age_unit(key);
 }
 
 }  // namespace vitalproof::read

@@ -7,15 +7,35 @@
 #include <vitalproof/facts.hpp>
 #include <vitalproof/signs.hpp>
 
-#include <cstddef>
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
 
 namespace vitalproof::read {
 
-/// Facts a file may state, from the first; those behind them follow from methods and age.
-inline constexpr std::size_t stated_facts = 15;
+/// Facts a file may state in a column of yes and no; the others follow from methods and age.
+inline constexpr std::array stated_facts{fact::arrest,
+                                         fact::compressions,
+                                         fact::airway_tube,
+                                         fact::ventilated,
+                                         fact::oxygen,
+                                         fact::paced,
+                                         fact::assist_device,
+                                         fact::irregular_rhythm,
+                                         fact::trained_heart,
+                                         fact::exposure,
+                                         fact::laboratory_glucose,
+                                         fact::carbon_monoxide,
+                                         fact::chronic_lung,
+                                         fact::pregnant,
+                                         fact::sedated,
+                                         fact::treated,
+                                         fact::airway_attempt,
+                                         fact::prior_care};
+
+/// By its name in files; none where it is not among those above.
+std::optional<fact> stated_fact(std::string_view name);
 
 /// What a name by itself says of a column.
 struct named_column {

@@ -213,6 +213,18 @@ std::optional<file_error> settle_signs(std::vector<understood>& columns) {
     return std::nullopt;
 }
 
+// Ages whose unit stands in a column of its own are in no unit of their header's.
+void settle_ages(std::vector<understood>& columns) {
+    const auto unit = std::ranges::find(columns, column_role::age_unit,
+                                        [](const understood& c) { return c.as.role; });
+    for (understood& c : columns) {
+        if (unit != columns.end() && c.as.role == column_role::age) {
+            c.as.age_in.reset();
+            add_phrase(c.as.remark, "in the unit of column " + quoted_column(unit->as));
+        }
+    }
+}
+
 std::vector<unsigned> settle_groups(std::vector<understood>& columns) {
     std::vector<column*> as;
     as.reserve(columns.size());
@@ -241,14 +253,15 @@ settlement settle_columns(std::vector<understood>& columns) {
     }
     settle_lone_dates(columns);
     for (const column_role role :
-         {column_role::age, column_role::pressure_method, column_role::pulse_method,
-          column_role::source, column_role::disposition, column_role::device, column_role::incident,
-          column_role::complaint}) {
+         {column_role::age, column_role::age_unit, column_role::pressure_method,
+          column_role::pulse_method, column_role::source, column_role::disposition,
+          column_role::device, column_role::incident, column_role::complaint}) {
         settle_role(columns, role, false);
     }
     for (std::size_t which = 0; which < call_time_count; ++which) {
         settle_role(columns, role_of(static_cast<call_time>(which)), false);
     }
+    settle_ages(columns);
     return outcome;
 }
 

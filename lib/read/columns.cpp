@@ -140,12 +140,6 @@ header_outcome understand_header(std::span<const std::string_view> header,
     return outcome;
 }
 
-std::string_view name_of(age_unit unit) {
-    constexpr std::array<std::string_view, age_units.size()> names{"years", "months", "days",
-                                                                   "hours", "minutes"};
-    return names[static_cast<std::size_t>(unit)];
-}
-
 void add_phrase(std::string& text, std::string_view phrase) {
     text += (text.empty() ? "" : "; ") + std::string(phrase);
 }

@@ -4,6 +4,7 @@
 // that names them, never a silent choice between vital signs.
 #pragma once
 
+#include "read/age_unit.hpp"
 #include "read/charted_unit.hpp"
 #include "read/timestamp.hpp"
 #include <vitalproof/call.hpp>
@@ -40,13 +41,16 @@ enum class column_role : std::uint8_t {
     pressures,   ///< a whole blood pressure a cell, `120/80`
     known_fact,  ///< yes or no, about the report or set
     age,
+    age_unit,  ///< of the age, row by row
     pressure_method,
     pulse_method,
-    source,       ///< charted by hand or captured from a monitor
-    disposition,  ///< how the call ended for its patient
-    device,       ///< the monitor
-    incident,     ///< the call, of which several crews may have reports
-    complaint,    ///< why the call was made
+    rhythm,            ///< of the heart or of the pulse, for what it says can be true
+    breathing_effort,  ///< for whether breathing is assisted
+    source,            ///< charted by hand or captured from a monitor
+    disposition,       ///< how the call ended for its patient
+    device,            ///< the monitor
+    incident,          ///< the call, of which several crews may have reports
+    complaint,         ///< why the call was made
     // Moments of the call, as call_time has them:
     unit_notified,
     en_route,
@@ -80,11 +84,6 @@ constexpr bool has_unit(column_role role) {
     return role == column_role::sign || role == column_role::pressures;
 }
 
-enum class age_unit : std::uint8_t { years, months, days, hours, minutes };
-inline constexpr std::array age_units{age_unit::years, age_unit::months, age_unit::days,
-                                      age_unit::hours, age_unit::minutes};
-std::string_view name_of(age_unit unit);
-
 /// A stated unit that the first numbers of a column do not fit.
 struct unit_doubt {
     charted_unit fits;
@@ -104,7 +103,7 @@ struct column {
     std::optional<unit_doubt> doubt{};  ///< of the unit, where it is stated
     method how = method::unknown;       ///< where the header says how the sign was obtained
     fact known = fact::arrest;
-    age_unit age_in = age_unit::years;
+    std::optional<age_unit> age_in{};     ///< none where a column says it row by row
     time_rules written{};                 ///< how times are written, from the first rows
     std::string written_as{};             ///< the same in words; empty where no row showed it
     std::vector<std::string> examples{};  ///< values as charted, where they were asked for
@@ -120,6 +119,12 @@ struct named_measure {
     bool pressures = false;              ///< a whole blood pressure a value, `120/80`
 };
 
+/// A sign whose values are in a unit that nobody states.
+struct sign_in_assumed_unit {
+    sign_id sign = sign_id::systolic;
+    charted_unit unit = charted_unit::mmhg;
+};
+
 /// A header row as understood.
 struct understanding {
     std::vector<column> columns{};  ///< one a column of the file, in its order
@@ -128,6 +133,7 @@ struct understanding {
     std::vector<std::string> assumptions{};  ///< what a user should know of the file as a whole
     bool decimal_comma = false;              ///< `36,8` is 36.8
     std::vector<named_measure> measures{};   ///< in the long form: in order of appearance
+    std::vector<sign_in_assumed_unit> assumed_units{};  ///< in the long form: by its first rows
     bool resources = false;  ///< FHIR: no columns; measures are the codes that were met
     std::optional<std::string> report_stated{};  ///< of every row, in place of a column
 

@@ -26,9 +26,12 @@ constexpr std::array role_words = std::to_array<role_word>({
     {"time", column_role::time},
     {"date", column_role::date},
     {"age", column_role::age},
+    {"age_unit", column_role::age_unit},
     {"pressures", column_role::pressures},
     {"pressure_method", column_role::pressure_method},
     {"pulse_method", column_role::pulse_method},
+    {"rhythm", column_role::rhythm},
+    {"breathing_effort", column_role::breathing_effort},
     {"source", column_role::source},
     {"disposition", column_role::disposition},
     {"device", column_role::device},
@@ -67,12 +70,12 @@ std::vector<std::string> sign_names() {
 
 std::vector<std::string> words_for_is() {
     std::vector<std::string> words;
-    words.reserve(role_words.size() + stated_facts);
+    words.reserve(role_words.size() + stated_facts.size());
     for (const role_word& known : role_words) {
         words.emplace_back(known.word);
     }
-    for (std::size_t i = 0; i < stated_facts; ++i) {
-        words.emplace_back(fact_names[i]);
+    for (const fact known : stated_facts) {
+        words.emplace_back(fact_names[static_cast<std::size_t>(known)]);
     }
     return words;
 }
@@ -305,9 +308,8 @@ private:
             column.role = role->role;
             return true;
         }
-        const auto* const facts_end = fact_names.begin() + stated_facts;
-        const auto* const known = std::find(fact_names.begin(), facts_end, word);
-        if (known == facts_end) {
+        const std::optional<fact> known = stated_fact(word);
+        if (!known) {
             const bool is_sign =
                 std::ranges::find(sign_table, word, &sign_info::name) != sign_table.end();
             fail(node, "a column cannot be " + quoted(word) + "." +
@@ -316,7 +318,7 @@ private:
             return false;
         }
         column.role = column_role::known_fact;
-        column.known = static_cast<fact>(known - fact_names.begin());
+        column.known = *known;
         return true;
     }
 
@@ -328,7 +330,8 @@ private:
                 return true;
             }
         }
-        fail(node, quoted(word) + " is not a unit of an age: years, months, days, hours, minutes." +
+        fail(node, quoted(word) +
+                       " is not a unit of an age: years, months, weeks, days, hours, minutes." +
                        suggestion(word, age_unit_names()));
         return false;
     }

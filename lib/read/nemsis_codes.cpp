@@ -86,22 +86,38 @@ std::optional<responsiveness_level> responsiveness(std::string_view code) {
     return look_up(table, code);
 }
 
-std::optional<bool> is_irregular(std::string_view code) {
-    static constexpr std::array<coded<bool>, 3> table{
-        {{"3313001", true}, {"3313003", false}, {"3313005", true}}};
-    return look_up(table, code);
-}
-
-rhythm rhythm_of(std::string_view code) {
+facts facts_of_rhythm(std::string_view code) {
     // Atrial fibrillation and flutter, premature contractions, second-degree block, sinus
-    // arrhythmia.
-    static constexpr std::array<std::string_view, 7> irregular{
-        "9901007", "9901009", "9901013", "9901015", "9901037", "9901039", "9901043"};
+    // arrhythmia; irregular pulses.
+    static constexpr std::array<std::string_view, 9> irregular{"9901007", "9901009", "9901013",
+                                                               "9901015", "9901037", "9901039",
+                                                               "9901043", "3313001", "3313005"};
+    constexpr std::string_view regular = "3313003";
+    constexpr std::string_view paced = "9901033";
     // Asystole, pulseless electrical activity, ventricular fibrillation, pulseless ventricular
     // tachycardia.
     static constexpr std::array<std::string_view, 4> pulseless{"9901003", "9901035", "9901067",
                                                                "9901071"};
-    return {is_one_of(irregular, code), code == "9901033", is_one_of(pulseless, code)};
+    facts told;
+    if (is_one_of(irregular, code)) {
+        told.state(fact::irregular_rhythm, true);
+    } else if (code == regular) {
+        told.state(fact::irregular_rhythm, false);
+    } else if (code == paced) {
+        told.state(fact::paced, true);
+    } else if (is_one_of(pulseless, code)) {
+        told.state(fact::arrest, true);
+    }
+    return told;
+}
+
+std::optional<age_unit> age_unit_of(std::string_view code) {
+    static constexpr std::array<coded<age_unit>, 5> table{{{"2516009", age_unit::years},
+                                                           {"2516007", age_unit::months},
+                                                           {"2516001", age_unit::days},
+                                                           {"2516003", age_unit::hours},
+                                                           {"2516005", age_unit::minutes}}};
+    return look_up(table, code);
 }
 
 std::optional<bool> is_arrest(std::string_view code) {

@@ -1,10 +1,13 @@
 // The codes of the national EMS data standard that bear on vital signs.
-// Used by the standard's reader. Promises figures typed from the standard's own lists: NEMSIS
-// v3.5.0 and v3.5.1 schemas, and its lists of procedures (SNOMED CT) and medications (RxNorm).
+// Used by the standard's reader, and by tables that hold its codes. Promises figures typed from the
+// standard's own lists: NEMSIS v3.5.0 and v3.5.1 schemas, and its lists of procedures (SNOMED CT)
+// and medications (RxNorm).
 #pragma once
 
+#include "read/age_unit.hpp"
 #include "read/charted_unit.hpp"
 #include <vitalproof/call.hpp>
+#include <vitalproof/facts.hpp>
 #include <vitalproof/reading.hpp>
 
 #include <array>
@@ -30,16 +33,11 @@ method rate_method(std::string_view code);
 std::optional<charted_unit> co2_unit(std::string_view code);
 /// eVitals.26.
 std::optional<responsiveness_level> responsiveness(std::string_view code);
-/// eVitals.13: whether the pulse is irregular.
-std::optional<bool> is_irregular(std::string_view code);
-
-/// eVitals.03, as far as it says what can be true.
-struct rhythm {
-    bool irregular = false;
-    bool paced = false;
-    bool pulseless = false;
-};
-rhythm rhythm_of(std::string_view code);
+/// What a rhythm of the heart (eVitals.03) or of the pulse (eVitals.13) says can be true:
+/// irregular, paced, an arrest. Nothing for most, and for other codes.
+facts facts_of_rhythm(std::string_view code);
+/// ePatient.16.
+std::optional<age_unit> age_unit_of(std::string_view code);
 
 /// eVitals.22: the score stands without interventions, or what limits it.
 inline constexpr std::string_view coma_without_interventions = "3322003";

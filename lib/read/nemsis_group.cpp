@@ -48,7 +48,6 @@ public:
 private:
     void take(const element& e);
     void take_time(const element& e);
-    void take_rhythm(const element& e);
     void take_coma_qualifier(const element& e);
     void take_co2(const element& e);
     void take_responsiveness(const element& e);
@@ -125,7 +124,8 @@ void group_reader::take(const element& e) {
             }
             break;
         case "eVitals.03"_name:
-            take_rhythm(e);
+        case "eVitals.13"_name:
+            set_.known = set_.known.overlaid_by(facts_of_rhythm(e.text));
             break;
         case "eVitals.06"_name:
             put_as(sign::systolic{}, charted_unit::mmhg);
@@ -147,11 +147,6 @@ void group_reader::take(const element& e) {
             break;
         case "eVitals.12"_name:
             put_as(sign::saturation{}, charted_unit::percent);
-            break;
-        case "eVitals.13"_name:
-            if (const auto irregular = is_irregular(e.text)) {
-                set_.known.state(fact::irregular_rhythm, *irregular);
-            }
             break;
         case "eVitals.14"_name:
             put_as(sign::respiratory_rate{}, charted_unit::per_minute);
@@ -191,18 +186,6 @@ void group_reader::take(const element& e) {
         default:
             break;
     }
-}
-
-void group_reader::take_rhythm(const element& e) {
-    const rhythm seen = rhythm_of(e.text);
-    const auto state = [&](fact which, bool holds) {
-        if (holds) {
-            set_.known.state(which, true);
-        }
-    };
-    state(fact::irregular_rhythm, seen.irregular);
-    state(fact::paced, seen.paced);
-    state(fact::arrest, seen.pulseless);
 }
 
 void group_reader::take_coma_qualifier(const element& e) {

@@ -1,33 +1,15 @@
 #include "read/nemsis_report.hpp"
 
+#include "read/context_words.hpp"
 #include "read/nemsis_call.hpp"
+#include "read/nemsis_codes.hpp"
 #include "read/nemsis_group.hpp"
-#include "read/number.hpp"
 
-#include <chrono>
-#include <optional>
 #include <string_view>
 
 namespace vitalproof::read::nemsis {
 
 namespace {
-
-std::optional<age_in_years> read_age(std::string_view age, std::string_view unit) {
-    using namespace std::chrono;
-    const auto number = age.empty() ? std::nullopt : parse_number(age);
-    if (!number || *number < 0) {
-        return std::nullopt;
-    }
-    const auto in = [&](auto one) {
-        return age_in_years(duration<double, typename decltype(one)::period>(*number));
-    };
-    return unit == "2516009"   ? std::optional(in(years{1}))
-           : unit == "2516007" ? std::optional(in(months{1}))
-           : unit == "2516001" ? std::optional(in(days{1}))
-           : unit == "2516003" ? std::optional(in(hours{1}))
-           : unit == "2516005" ? std::optional(in(minutes{1}))
-                               : std::nullopt;
-}
 
 void read_patient(const node& section, care_report& report, report_outcome& outcome) {
     std::string_view age;
@@ -39,7 +21,7 @@ void read_patient(const node& section, care_report& report, report_outcome& outc
             unit = at.text();
         }
     });
-    report.age = read_age(age, unit);
+    report.age = read_age(age, age_unit_of(unit));
     outcome.unreadable_ages += !age.empty() && !report.age ? 1U : 0U;
 }
 

@@ -13,6 +13,7 @@ report_cells::report_cells(const understanding& columns, std::optional<time_zone
       complaints_(complaints),
       crew_(columns.find(column_role::crew)),
       age_(columns.find(column_role::age)),
+      age_unit_(columns.find(column_role::age_unit)),
       disposition_(columns.find(column_role::disposition)),
       device_(columns.find(column_role::device)),
       incident_(columns.find(column_role::incident)),
@@ -27,11 +28,14 @@ report_cells::report_cells(const understanding& columns, std::optional<time_zone
                  complaint_ != nullptr || !call_times_.empty();
 }
 
-void report_cells::take_age(care_report& report, std::string_view text, std::uint64_t line) {
+void report_cells::take_age(care_report& report, std::span<const std::string_view> cells,
+                            std::uint64_t line) {
+    const std::string_view text = trimmed(cells[age_->index]);
     if (text.empty()) {
         return;
     }
-    report.age = read_age(text, age_->age_in);
+    report.age = read_age(
+        text, age_unit_ == nullptr ? age_->age_in : read_age_unit(cells[age_unit_->index]));
     if (!report.age) {
         complaints_.age(line, *age_, text);
     }

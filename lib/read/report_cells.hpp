@@ -32,7 +32,7 @@ public:
             take_more(report, cells, line);
         }
         if (age_ != nullptr && !report.age) {
-            take_age(report, trimmed(cells[age_->index]), line);
+            take_age(report, cells, line);
         }
     }
 
@@ -42,7 +42,7 @@ private:
         call_time which;
     };
 
-    void take_age(care_report& report, std::string_view text, std::uint64_t line);
+    void take_age(care_report& report, std::span<const std::string_view> cells, std::uint64_t line);
     void take_more(care_report& report, std::span<const std::string_view> cells,
                    std::uint64_t line);
 
@@ -51,6 +51,7 @@ private:
     counted_complaints& complaints_;
     const column* crew_;
     const column* age_;
+    const column* age_unit_;  // else all ages are in the header's
     const column* disposition_;
     const column* device_;
     const column* incident_;

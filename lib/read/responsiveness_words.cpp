@@ -1,5 +1,6 @@
 #include "read/responsiveness_words.hpp"
 
+#include "read/nemsis_codes.hpp"
 #include "read/text.hpp"
 
 #include <algorithm>
@@ -51,6 +52,9 @@ constexpr std::array<std::string_view, 4> oriented_words{"ao", "aao", "cao", "ca
 std::optional<responsiveness_level> level_named(std::string_view text) {
     if (text.size() == 1) {
         return level_of_letter(text[0]);
+    }
+    if (const auto by_code = nemsis::responsiveness(text)) {
+        return by_code;
     }
     const std::string whole = bare_name(text);
     std::string_view bare = whole;

@@ -19,8 +19,9 @@ constexpr std::optional<responsiveness_level> level_of_letter(char letter) {
                : std::optional(static_cast<responsiveness_level>(place + 1));
 }
 
-/// The level that a text says: a letter, a word (`Verbal`, `responds to pain`, `A - Alert`), or
-/// that the patient is alert and oriented (`A&Ox4`, `AOx3`). None for anything else.
+/// The level that a text says: a letter, a word (`Verbal`, `responds to pain`, `A - Alert`), the
+/// national standard's code, or that the patient is alert and oriented (`A&Ox4`, `AOx3`). None for
+/// anything else.
 std::optional<responsiveness_level> level_named(std::string_view text);
 
 }  // namespace vitalproof::read

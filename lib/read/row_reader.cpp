@@ -47,6 +47,12 @@ bool take_context(vital_set& set, const column& context, std::string_view text) 
                        [&](method how) { set_pressure_method(set, how); });
         case column_role::pulse_method:
             return use(read_pulse_method(text), [&](method how) { set_pulse_method(set, how); });
+        case column_role::rhythm:
+            set.known = set.known.overlaid_by(read_rhythm(text));
+            return true;
+        case column_role::breathing_effort:
+            set.known = set.known.overlaid_by(read_breathing_effort(text));
+            return true;
         default:
             return true;
     }
@@ -88,6 +94,7 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
             c.role == column_role::pressure_method || c.role == column_role::pulse_method;
         // In the long form a method is of its row's reading alone, and not for the set.
         if (c.role == column_role::known_fact || c.role == column_role::source ||
+            c.role == column_role::rhythm || c.role == column_role::breathing_effort ||
             (is_method && !columns.long_form())) {
             context_.push_back(&c);
         }

@@ -42,7 +42,8 @@ std::string meaning_part(const read::column& c) {
         case read::column_role::known_fact:
             return fmt::format("is = \"{}\"", fact_names[static_cast<std::size_t>(c.known)]);
         case read::column_role::age:
-            return fmt::format("is = \"age\", unit = \"{}\"", read::name_of(c.age_in));
+            return c.age_in ? fmt::format("is = \"age\", unit = \"{}\"", read::name_of(*c.age_in))
+                            : "is = \"age\"";
         default:
             return fmt::format("is = \"{}\"", read::mapping_word(c.role));
     }

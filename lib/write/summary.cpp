@@ -32,6 +32,12 @@ std::string_view role_name(read::column_role role) {
             return "how the pressure was taken";
         case read::column_role::pulse_method:
             return "how the pulse was taken";
+        case read::column_role::age_unit:
+            return "unit of the age in each row";
+        case read::column_role::rhythm:
+            return "rhythm, for whether it is irregular, paced or pulseless";
+        case read::column_role::breathing_effort:
+            return "breathing, for whether it is assisted";
         case read::column_role::source:
             return "charted or captured";
         case read::column_role::disposition:
@@ -91,7 +97,7 @@ std::string meaning(const read::column& c) {
         text = fmt::format("{} (yes or no)", fact_names[static_cast<std::size_t>(c.known)]);
         std::ranges::replace(text, '_', ' ');
     } else if (c.role == read::column_role::age) {
-        text = fmt::format("age in {}", read::name_of(c.age_in));
+        text = c.age_in ? fmt::format("age in {}", read::name_of(*c.age_in)) : "age";
     } else {
         text = std::string(role_name(c.role));
     }

@@ -300,6 +300,25 @@ TEST_CASE("what is not said of a sign, and a second number, are no remark") {
           reading_state::unreadable);
 }
 
+TEST_CASE("a part of the coma score in words, with its number or without") {
+    CHECK(
+        is_number(cell(sign_id::coma_eye, "Opens Eyes to verbal stimulation (All Age Groups)"), 3));
+    CHECK(is_number(cell(sign_id::coma_eye, "4 - Spontaneous"), 4));
+    CHECK(is_number(cell(sign_id::coma_eye, "4-Spontaneous"), 4));
+    CHECK(is_number(cell(sign_id::coma_verbal, "Confused"), 4));
+    CHECK(is_number(cell(sign_id::coma_motor, "5: localizes pain"), 5));
+    for (const auto& [sign, text] :
+         std::vector<std::pair<sign_id, std::string_view>>{{sign_id::coma_eye, "3 - Spontaneous"},
+                                                           {sign_id::coma_eye, "None"},
+                                                           {sign_id::coma_eye, "14 Spontaneous"},
+                                                           {sign_id::coma_eye, "Confused"},
+                                                           {sign_id::coma_total, "Confused"},
+                                                           {sign_id::pulse, "Oriented"}}) {
+        INFO(text);
+        CHECK(cell(sign, text).state == reading_state::unreadable);
+    }
+}
+
 TEST_CASE("a part of the coma score that could not be tested is no score and no gap") {
     for (const auto& [sign, text] :
          std::vector<std::pair<sign_id, std::string_view>>{{sign_id::coma_verbal, "1T"},

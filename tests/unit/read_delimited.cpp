@@ -130,6 +130,48 @@ TEST_CASE("a remark behind a value is known of its set, and a column of its own 
     CHECK(sets[2].known.is(fact::oxygen));
 }
 
+TEST_CASE("ages in the unit that stands beside them, or behind the number") {
+    const auto age_of = [](const std::string& age, const std::string& unit) {
+        const file f("report,pulse,Age,Age Units\nA,70," + age + ',' + unit + '\n');
+        const auto years = f.reports().at(0).age;
+        return years ? years->count() : -1;
+    };
+    CHECK(age_of("45", "Years") == 45);
+    CHECK(age_of("8", "Months") == Approx(8.0 / 12));
+    CHECK(age_of("8", "2516007") == Approx(8.0 / 12));  // NEMSIS v3.5, ePatient.16
+    CHECK(age_of("8 mo", "Years") == Approx(8.0 / 12));
+    CHECK(age_of("45y/o", "") == 45);
+    CHECK(age_of("6 weeks", "") == Approx(6.0 * 7 / 365.2425));
+    CHECK(age_of("8", "") == -1);  // months and years look the same
+    CHECK(age_of("8", "fortnights") == -1);
+    CHECK(age_of("8 m", "") == -1);
+    CHECK(file("report,pulse,age\nA,70,8\n").reports().at(0).age->count() == 8);
+}
+
+TEST_CASE("methods, rhythms and breathing in the words of the national standard") {
+    const file f(
+        "report,sbp,pulse,bp_method,heart rate method,rhythm,respiratory effort\n"
+        "A,120,70,Cuff-Manual Palpated Only,Electronic Monitor - Pulse Oximeter,"
+        "\"Sinus Tachycardia; Premature Ventricular Contractions\",Normal\n"
+        "A,120,70,Venous Line,Auscultated,Paced Rhythm,\"Mechanically Assisted (BVM, CPAP, "
+        "etc.)\"\n"
+        "A,120,70,3308005,3311005,PEA,Labored\n"
+        "A,120,70,,,Regular,\n"
+        "A,120,70,Peaked,Peaked,Peaked T waves,Peaked\n");
+    const std::vector<vital_set>& sets = f.reports().at(0).sets;
+    CHECK(sets[0].systolic.how() == method::palpated);
+    CHECK(sets[0].pulse.how() == method::by_oximeter);
+    CHECK(sets[0].known == facts().state(fact::irregular_rhythm, true));
+    CHECK(sets[1].systolic.how() == method::unknown);
+    CHECK(sets[1].known == facts().state(fact::paced, true).state(fact::ventilated, true));
+    CHECK(sets[2].systolic.how() == method::cuff_machine);
+    CHECK(sets[2].ecg_rate.raw() == 70);
+    CHECK(sets[2].known == facts().state(fact::arrest, true));
+    CHECK(sets[3].known == facts().state(fact::irregular_rhythm, false));
+    CHECK(sets[4].known == facts());
+    CHECK(f.outcome.unreadable_context.count == 2);  // of methods: there are many rhythms
+}
+
 TEST_CASE("an unreadable cell in every sign leaves its row examined") {
     std::string header = "report";
     std::string row = "R1";

@@ -133,7 +133,8 @@ TEST_CASE("mistakes in a mapping are errors with their line and a suggestion") {
         {"[columns]\na = { is = \"crew\", unit = \"%\" }\n",
          "\"a\" is neither a sign nor an age, and has no unit."},
         {"[columns]\na = { is = \"age\", unit = \"month\" }\n",
-         "\"month\" is not a unit of an age: years, months, days, hours, minutes. Did you mean "
+         "\"month\" is not a unit of an age: years, months, weeks, days, hours, minutes. Did you "
+         "mean "
          "\"months\"?"},
         {"[columns]\na = { is = \"crew\" }\nb = { is = \"crew\" }\n", "are said to be the same"},
         {"[columns]\na = { sign = \"pulse\" }\nb = { sign = \"pulse\" }\n",
