@@ -40,6 +40,9 @@ column_findings::column_findings(const std::string& file, const read::understand
             add(c, on && c.doubt ? entry_for(file, c, entries) : nullptr);
         }
     }
+    for (const read::sign_in_assumed_unit& s : columns.assumed_units) {
+        add({.sign = s.sign, .unit = s.unit}, nullptr);
+    }
 }
 
 void column_findings::add(const read::column& c, batch_entry* whole) {

@@ -99,7 +99,13 @@ struct candidates {
 int rank_of(std::string_view key, column_role role) {
     const auto* const known = std::ranges::find_if(
         part_names, [&](const part_name& p) { return p.name == key && p.role == role; });
-    return known == part_names.end() ? -1 : known->rank;
+    if (known != part_names.end()) {
+        return known->rank;
+    }
+    constexpr int behind_all = 9;
+    const bool ends_as_unit =
+        key.ends_with("unit") || key.ends_with("units") || key.ends_with("uom");
+    return role == column_role::value_unit && ends_as_unit ? behind_all : -1;
 }
 
 candidates find_candidates(std::span<const std::string_view> header, understanding& seen,

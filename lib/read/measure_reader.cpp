@@ -76,17 +76,26 @@ std::optional<file_error> measure_reader::look_ahead(tokenizer& tokens,
                                                      const tokenizer_options& options) {
     bool any = false;
     bool units = false;
-    look_at_first_rows(tokens, options, look, [&](const token_row& row) {
-        if (row.cells.size() >= columns_.columns.size()) {
-            any = true;
-            meaning_of(row.cells);
-            units |= unit_named(unit_cell(row.cells)).has_value();
-        }
-        return true;
+    const auto look_at_rows = [&](auto&& take) {
+        look_at_first_rows(tokens, options, look, [&](const token_row& row) {
+            if (row.cells.size() >= columns_.columns.size()) {
+                take(row.cells);
+            }
+            return true;
+        });
+    };
+    look_at_rows([&](std::span<const std::string_view> cells) {
+        any = true;
+        meaning_of(cells);
+        units |= unit_named(unit_cell(cells)).has_value();
     });
     settle_unit_column(columns_, units);
     unit_ = columns_.find(column_role::value_unit);
-    known_.clear();  // a unit column may have become the crew's, a heart rate the ECG's
+    known_.clear();  // a unit column may have become the crew's
+    look_at_rows(
+        [&](std::span<const std::string_view> cells) { count_unstated(meaning_of(cells), cells); });
+    settle_units();
+    known_.clear();  // a unit may have been settled, a heart rate become the ECG's
     columns_.measures.clear();
     pulse_named_ = (named_ & bit_of(sign_id::pulse)) != 0;
     for_each_sign(all_signs{}, [this]<VitalSign S>(S s) {
@@ -99,6 +108,49 @@ std::optional<file_error> measure_reader::look_ahead(tokenizer& tokens,
                           "say in [signs] of a mapping which of its names are vital signs"};
     }
     return std::nullopt;
+}
+
+void measure_reader::count_unstated(const meaning& of, std::span<const std::string_view> cells) {
+    if (!of.vital || !of.unit_usable) {
+        return;
+    }
+    if (of.rules.unit_stated) {
+        stated_by_first_ |= bit_of(of.rules.sign);
+        return;
+    }
+    auto found = unstated_.find(key_);
+    if (found == unstated_.end()) {
+        if (unstated_.size() == most_known) {
+            return;
+        }
+        found = unstated_
+                    .emplace(key_, unstated_unit{of.rules.sign, of.rules.unit,
+                                                 other_unit_of(of.rules.sign, of.rules.unit),
+                                                 shown_header(trimmed_wide(cells[name_->index]))})
+                    .first;
+    }
+    unstated_unit& unit = found->second;
+    const auto held = held_number(cells[value_->index], of.rules, of.pressures);
+    if (held && unit.other) {
+        unit.counts.add(unit.other->fits(unit.sign, unit.assumed, to_real(*held)));
+    }
+}
+
+// As of a column: another unit is taken where nearly all numbers can hardly be in the assumed one.
+void measure_reader::settle_units() {
+    for (auto& [key, unit] : unstated_) {
+        if (unit.other && checks::unit_column::fires(unit.counts)) {
+            unit.assumed = unit.other->unit;
+            settled_.emplace(key, unit.assumed);
+            columns_.assumptions.push_back(unit.name + ": " +
+                                           read_as_fitting(unit.assumed, unit.counts) +
+                                           ". A column of units, or a mapping, can say it");
+        }
+        if ((stated_by_first_ & bit_of(unit.sign)) == 0) {
+            columns_.assumed_units.push_back({unit.sign, unit.assumed});
+        }
+    }
+    unstated_.clear();
 }
 
 std::string_view measure_reader::unit_cell(std::span<const std::string_view> cells) const {
@@ -116,6 +168,10 @@ const measure_reader::meaning& measure_reader::meaning_of(std::span<const std::s
         return known->second;
     }
     uncached_ = work_out(name, unit);
+    if (const auto settled = settled_.find(std::string_view(key_)); settled != settled_.end()) {
+        uncached_.rules.unit = settled->second;
+        uncached_.unit_settled = true;
+    }
     carry(uncached_);
     if (uncached_.vital) {
         list(name, uncached_);
@@ -207,7 +263,7 @@ cell_value measure_reader::read_value(std::span<const std::string_view> cells, c
         cell.state = reading_state::unreadable;
         cell.charted = value_in_unit(trimmed_wide(text), unit_cell(cells));
         unusable_units_.add(line);
-    } else if (!of.rules.unit_stated && cell.state == reading_state::number &&
+    } else if (!of.rules.unit_stated && !of.unit_settled && cell.state == reading_state::number &&
                has_other_units(of.rules.sign)) {
         assumed_ |= bit_of(of.rules.sign);
     }
@@ -224,7 +280,8 @@ pressure_cell measure_reader::read_pressures(std::span<const std::string_view> c
         unusable.charted = value_in_unit(trimmed_wide(text), unit_cell(cells));
         cell = {unusable, unusable, {}};
         unusable_units_.add(line);
-    } else if (!of.rules.unit_stated && cell.systolic.state == reading_state::number) {
+    } else if (!of.rules.unit_stated && !of.unit_settled &&
+               cell.systolic.state == reading_state::number) {
         assumed_ |= both_halves;
     }
     return cell;

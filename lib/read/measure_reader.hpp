@@ -10,9 +10,12 @@
 #include "read/pressure_cell.hpp"
 #include "read/row_reader.hpp"
 #include "read/tokenizer.hpp"
+#include "read/unit_columns.hpp"
 #include <vitalproof/vital_set.hpp>
 
 #include <cstdint>
+#include <functional>
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -62,6 +65,7 @@ private:
         bool heart_rate = false;
         bool pressures = false;
         bool unit_usable = true;
+        bool unit_settled = false;  // by what values fit
         cell_rules rules{};
     };
     struct text_hash {
@@ -71,6 +75,17 @@ private:
         }
     };
 
+    // Numbers of one name and unit cell that state no unit, and how many fit another.
+    struct unstated_unit {
+        sign_id sign;
+        charted_unit assumed;
+        std::optional<other_unit> other;
+        std::string name;
+        checks::unit_column::counts counts{};
+    };
+
+    void count_unstated(const meaning& of, std::span<const std::string_view> cells);
+    void settle_units();
     std::string_view unit_cell(std::span<const std::string_view> cells) const;
     const meaning& meaning_of(std::span<const std::string_view> cells);
     std::optional<named_sign> sign_named(std::string_view name) const;
@@ -98,7 +113,13 @@ private:
     const column* pressure_method_;
     const column* pulse_method_;
 
-    std::unordered_map<std::string, meaning, text_hash, std::equal_to<>> known_;
+    template <class Value>
+    using by_key = std::unordered_map<std::string, Value, text_hash, std::equal_to<>>;
+
+    by_key<meaning> known_;
+    std::map<std::string, unstated_unit, std::less<>> unstated_;  // by the first rows
+    by_key<charted_unit> settled_;                                // of those, the units that fit
+    std::uint32_t stated_by_first_ = 0;  // signs that those rows state a unit of
     meaning uncached_{};
     std::string key_;
     bool pulse_named_ = false;  // then a heart rate is the ECG's

@@ -77,23 +77,14 @@ std::vector<candidate> candidates_of(understanding& columns) {
     return found;
 }
 
-// The number of a cell in the held unit; of a whole pressure its systolic.
-std::optional<double> held_number(const column& c, std::string_view text, bool decimal_comma) {
-    if (c.role == column_role::pressures) {
-        const cell_value cell =
-            read_pressure_cell(text, {.unit = c.unit, .decimal_comma = decimal_comma}).systolic;
-        return cell.state == reading_state::number ? std::optional(cell.value) : std::nullopt;
-    }
-    const auto number = parse_number_with_comma(trimmed(text), decimal_comma);
-    return number ? std::optional(to_held(c.sign, c.unit, *number)) : std::nullopt;
-}
-
 void count(candidate& c, const token_row& row, bool decimal_comma) {
     for (const column* at : c.columns) {
         if (at->index >= row.cells.size()) {
             continue;
         }
-        if (const auto held = held_number(*at, row.cells[at->index], decimal_comma)) {
+        const cell_rules rules{.sign = at->sign, .unit = at->unit, .decimal_comma = decimal_comma};
+        const bool whole = at->role == column_role::pressures;
+        if (const auto held = held_number(row.cells[at->index], rules, whole)) {
             c.counts.add(c.other.fits(c.sign, at->unit, to_real(*held)));
         }
     }
@@ -114,31 +105,43 @@ bool count_first_rows(std::vector<candidate>& candidates, std::size_t look,
     });
 }
 
-// "58 of the first 60 values fit °F, not the stated °C: read as stated"
-std::string remark_on(const column& as, charted_unit fits, const unit_column::counts& counts) {
-    std::string text = std::to_string(counts.fitting) + " of the first " +
-                       std::to_string(counts.numbers) + " values ";
-    if (as.unit_stated) {
-        return text.append("fit ")
-            .append(symbol_of(fits))
-            .append(", not the stated ")
-            .append(symbol_of(as.unit))
-            .append(": read as stated");
-    }
-    return text.append("can hardly be anything but ")
-        .append(symbol_of(fits))
-        .append(": read so, since no unit is stated. Name the unit in the header");
+std::string looked_at(const unit_column::counts& counts) {
+    return std::to_string(counts.fitting) + " of the first " + std::to_string(counts.numbers) +
+           " values ";
 }
 
 }  // namespace
 
-void settle_unit(column& as, charted_unit fits, const unit_column::counts& counts) {
-    add_phrase(as.remark, remark_on(as, fits, counts));
-    if (as.unit_stated) {
-        as.doubt = {fits, counts};
-    } else {
-        as.unit = fits;
+std::optional<double> held_number(std::string_view text, const cell_rules& rules,
+                                  bool is_whole_pressure) {
+    if (is_whole_pressure) {
+        const cell_value cell = read_pressure_cell(text, rules).systolic;
+        return cell.state == reading_state::number ? std::optional(cell.value) : std::nullopt;
     }
+    const auto number = parse_number_with_comma(trimmed(text), rules.decimal_comma);
+    return number ? std::optional(to_held(rules.sign, rules.unit, *number)) : std::nullopt;
+}
+
+std::string read_as_fitting(charted_unit fits, const unit_column::counts& counts) {
+    return looked_at(counts)
+        .append("can hardly be anything but ")
+        .append(symbol_of(fits))
+        .append(": read so, since no unit is stated");
+}
+
+void settle_unit(column& as, charted_unit fits, const unit_column::counts& counts) {
+    if (!as.unit_stated) {
+        add_phrase(as.remark, read_as_fitting(fits, counts) + ". Name the unit in the header");
+        as.unit = fits;
+        return;
+    }
+    add_phrase(as.remark, looked_at(counts)
+                              .append("fit ")
+                              .append(symbol_of(fits))
+                              .append(", not the stated ")
+                              .append(symbol_of(as.unit))
+                              .append(": read as stated"));
+    as.doubt = {fits, counts};
 }
 
 std::optional<other_unit> other_unit_of(sign_id sign, charted_unit stated) {

@@ -5,11 +5,14 @@
 // never overruled, but its doubt told; and that either is said in the column's remark.
 #pragma once
 
+#include "read/cell.hpp"
 #include "read/columns.hpp"
 #include "read/tokenizer.hpp"
 #include <vitalproof/signs.hpp>
 
 #include <optional>
+#include <string>
+#include <string_view>
 
 namespace vitalproof::read {
 
@@ -25,6 +28,14 @@ struct other_unit {
 
 /// None where the unit cannot be mistaken, or values do not tell.
 std::optional<other_unit> other_unit_of(sign_id sign, charted_unit stated);
+
+/// The number of a cell in the held unit, where it is no more than one; of a whole pressure its
+/// systolic.
+std::optional<double> held_number(std::string_view text, const cell_rules& rules,
+                                  bool is_whole_pressure);
+
+/// That values are read in a unit that nobody states, since they can hardly be in another.
+std::string read_as_fitting(charted_unit fits, const checks::unit_column::counts& counts);
 
 /// Settles a column whose numbers nearly all fit another unit: it is read so where none is stated,
 /// doubted where one is, and either is said in its remark.

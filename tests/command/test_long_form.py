@@ -62,3 +62,20 @@ def test_a_file_whose_rows_name_no_vital_sign_is_an_error(audit, tmp_path):
     assert ran.status == 3
     assert 'no row names a vital sign in column "name"' in ran.err
     assert "Smith" not in ran.out + ran.err
+
+
+def test_a_lone_value_whose_unit_nobody_states_is_told_so(audit, tmp_path):
+    table = tmp_path / "one.csv"
+    table.write_text("pcr,time,vital,value\n1,2026-11-20 10:00,Temp,98.6\n", encoding="utf-8")
+    ran = audit(table)
+    found = [f for f in findings(ran.into) if f["check"] == "unit.temperature_fahrenheit"]
+    assert [f["charted"] for f in found] == ["98.6 (unit not stated)"]
+
+
+def test_values_in_another_unit_than_the_assumed_one_are_read_so_and_said(audit, tmp_path):
+    table = tmp_path / "many.csv"
+    rows = [f"{r},2026-11-20 10:00,Temp,98.{r % 10}\n" for r in range(30)]
+    table.write_text("pcr,time,vital,value\n" + "".join(rows), encoding="utf-8")
+    ran = audit(table)
+    assert "Temp: 30 of the first 30 values can hardly be anything but °F" in ran.out
+    assert findings(ran.into) == []

@@ -171,6 +171,54 @@ TEST_CASE("a unit comes from its column, else from the name, else it is assumed 
     CHECK_FALSE(says(of("R1,1,Temp,37,C\nR1,1,RR,16,\n"), "assumed"));
 }
 
+TEST_CASE("values of a name that can hardly be in the assumed unit are read in the one they fit") {
+    const auto rows = [](std::string_view unit, int count) {
+        std::string text;
+        for (int i = 0; i < count; ++i) {
+            const std::string at = "R" + std::to_string(i) + ",10:00,";
+            text += at + "Temp,98.6," + std::string(unit) + '\n';
+            text += at + "BGL,5.5,mg/dL\n";
+        }
+        return text;
+    };
+    const file many = of(rows("", 20));
+    CHECK(many.only_set().temperature.raw() == Approx(37));
+    CHECK(many.only_set().charted[sign::temperature{}].text() == "98.6 °F");
+    CHECK(says(many, "Temp: 20 of the first 20 values can hardly be anything but °F: read so"));
+    CHECK_FALSE(says(many, "assumed: temperature"));
+    // A stated unit stands, and too few values decide nothing.
+    CHECK(many.only_set().glucose.raw() == 5.5);
+    CHECK(of(rows("C", 20)).only_set().temperature.raw() == 98.6);
+    const file few = of(rows("", 19));
+    CHECK(few.only_set().temperature.raw() == 98.6);
+    CHECK(says(few, "assumed: temperature in °C"));
+    // Where the column called unit is the crew's, as where there is none.
+    const file crew("report,vital,value,unit\n" + [] {
+        std::string text;
+        for (int i = 0; i < 20; ++i) {
+            text += "R" + std::to_string(i) + ",Temp,98.6,M" + std::to_string(i) + '\n';
+        }
+        return text;
+    }());
+    CHECK(crew.only_set().temperature.raw() == Approx(37));
+    CHECK(crew.reports().at(0).crew == "M0");
+}
+
+TEST_CASE("signs in a unit that the first rows do not state") {
+    const auto assumed = [](std::string_view rows) {
+        const file read = of(rows);
+        std::vector<sign_id> signs;
+        for (const auto& of_sign : read.outcome.columns.assumed_units) {
+            signs.push_back(of_sign.sign);
+        }
+        return signs;
+    };
+    using signs = std::vector<sign_id>;
+    CHECK(assumed("R1,10:00,BGL,5.5,\nR1,10:00,Temp F,98.6,\n") == signs{sign_id::glucose});
+    CHECK(assumed("R1,10:00,BGL,5.5,mg/dL\n").empty());
+    CHECK(assumed("R1,10:00,BGL,5.5,\nR1,10:05,Glucose,110,mg/dL\n").empty());
+}
+
 TEST_CASE("a value in a unit that is none of its sign's, or contradicts its name, is unreadable") {
     for (const auto& [name, unit] : {std::pair{"Temp", "mmHg"}, std::pair{"Temp", "kelvin"},
                                      std::pair{"Temp (F)", "C"}, std::pair{"Temp (mmHg)", ""}}) {
@@ -239,6 +287,17 @@ TEST_CASE("a column called unit is of measure where a row has one in it, else th
     CHECK(role_of(both, 1) == column_role::value_unit);
     CHECK(role_of(both, 2) == column_role::crew);
     CHECK(role_of("report,crew,unit,vital,value\nR1,M7,x,SBP,120\n", 2) == column_role::ignored);
+}
+
+TEST_CASE("a column whose name ends as a unit's is of measure") {
+    CHECK(role_of("report,vital,value,vital_units\nR1,Temp,98.6,F\n", 3) ==
+          column_role::value_unit);
+    CHECK(file("report,vital,value,vital_units\nR1,Temp,98.6,F\n").only_set().temperature.raw() ==
+          Approx(37));
+    CHECK(role_of("report,vital,value,age,age units\nR1,Pulse,70,8,Months\n", 4) ==
+          column_role::age_unit);
+    CHECK(role_of("report,vital,value,uom,other unit\nR1,Pulse,70,/min,x\n", 3) ==
+          column_role::value_unit);
 }
 
 TEST_CASE("headers that are a long form, and those that are none") {
