@@ -22,7 +22,7 @@ struct fit {
     std::size_t named = 0;          // cells that name a column
     std::size_t cells = 0;          // of the first row alone, unless quotes end amid cells
 
-    friend auto operator<=>(const fit&, const fit&) = default;
+    friend auto operator<=>(const fit&, const fit&) = default;  // NOLINT: no pointer
 };
 
 // A header may be one whatever is wrong with it: then its faults are to be told.

@@ -164,6 +164,7 @@ private:
 
     std::vector<std::string> table_names() const {
         std::vector<std::string> names;
+        names.reserve(check_count + std::size(batch_check_table) + entries_.size());
         for (const auto& info : check_table) {
             names.emplace_back(info.code);
         }

@@ -21,7 +21,7 @@ public:
     bool fill(xml_splitter& from);
 
     std::size_t size() const { return pieces_.size(); }
-    xml_piece piece(std::size_t place);
+    xml_piece piece(std::size_t at);
 
 private:
     struct place {

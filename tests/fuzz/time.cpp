@@ -8,15 +8,15 @@ using namespace fuzzing;
 
 void require_sound(const read::timestamp& read) {
     const auto seconds = read.time.local.time_since_epoch().count();
-    require(!read.time.utc_offset || (read.time.utc_offset->count() >= -12 * 60 &&
-                                      read.time.utc_offset->count() <= 14 * 60),
+    require(!read.time.utc_offset || (*read.time.utc_offset >= std::chrono::hours(-12) &&
+                                      *read.time.utc_offset <= std::chrono::hours(14)),
             "an offset is one that places have");
     if (read.kind == read::time_kind::clock) {
         require(seconds >= -62'200'000'000 && seconds <= 253'402'300'800,
                 "a clock time has a year of four digits");
     }
     if (read.kind == read::time_kind::elapsed) {
-        require(seconds >= 0 && seconds < 1000 * 3600, "elapsed time has three digits of hours");
+        require(seconds >= 0 && seconds < 3'600'000, "elapsed time has three digits of hours");
     }
 }
 
