@@ -119,6 +119,9 @@ void table::derive() {
     }
     if (time_) {
         read_times();
+        if (day_of_call_ && has_reports()) {
+            place_past_midnight();
+        }
     }
     // On one thread: cells that cannot be used are counted.
     for (std::size_t row = 0; row < rows_ && look_at_rows; ++row) {

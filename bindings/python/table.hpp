@@ -135,6 +135,7 @@ private:
         std::int16_t assumed_offset = 0;
 
         static constexpr std::int16_t no_offset = std::numeric_limits<std::int16_t>::min();
+        static row_time of(const set_time& at);
         std::optional<set_time> as_set_time() const;
     };
     struct context_input {
@@ -160,6 +161,7 @@ private:
     template <VitalSign S>
     void put(vital_set& set, std::size_t row, bool& palpated) const;
     void read_times();
+    void place_past_midnight();
     std::optional<set_time> time_of(std::size_t row);
     void fill_context(vital_set& set, std::size_t row, unusable_cells* complaints) const;
     read::timestamp time_in(const time_input& column, std::size_t row) const;
@@ -176,6 +178,7 @@ private:
     read::cell_rules pressure_rules_{};
     std::optional<time_input> time_{};
     std::optional<time_input> date_{};
+    bool day_of_call_ = false;  // the date is
     std::vector<call_time_input> call_times_;
     std::vector<context_input> context_;  // of a set
     std::vector<context_input> of_report_;

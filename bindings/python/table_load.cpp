@@ -57,6 +57,13 @@ void table::load() {
                 break;
             case read::column_role::date:
                 date_ = time_from(as, from);
+                day_of_call_ = false;
+                break;
+            case read::column_role::call_date:
+                if (!date_) {
+                    date_ = time_from(as, from);
+                    day_of_call_ = true;
+                }
                 break;
             case read::column_role::unit_notified:
             case read::column_role::en_route:

@@ -1,4 +1,5 @@
 // Which rows are one report, what they say of it, and the order of its sets.
+#include "read/absence_words.hpp"
 #include "read/call_cells.hpp"
 #include "read/context_words.hpp"
 #include "read/report_gatherer.hpp"
@@ -25,7 +26,7 @@ void table::take_report_cells(care_report& report, std::size_t row,
         read::take_complaint(report, text);
     }
     if (const auto text = text_in(disposition_, row);
-        !text.empty() && !read::take_disposition(report, text)) {
+        !read::take_disposition(report, text) && !read::says_nothing(text)) {
         note(complaints, &unusable_cells::words, row);
     }
     auto zone = options_.zone;
@@ -36,7 +37,7 @@ void table::take_report_cells(care_report& report, std::size_t row,
             note(complaints, &unusable_cells::times, row);
         }
     }
-    if (const auto text = text_in(age_, row); !text.empty() && !report.age) {
+    if (const auto text = text_in(age_, row); !read::says_nothing(text) && !report.age) {
         report.age = read::read_age(text, age_unit_ == nullptr
                                               ? age_->as->age_in
                                               : read::read_age_unit(text_in(age_unit_, row)));

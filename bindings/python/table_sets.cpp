@@ -1,4 +1,5 @@
 // One row as a set: its readings, its time, and what is known.
+#include "read/past_midnight.hpp"
 #include "read/pressure_cell.hpp"
 #include "read/row_reader.hpp"
 #include "read/text.hpp"
@@ -87,6 +88,15 @@ read::timestamp table::time_in(const time_input& column, std::size_t row) const 
     return {time_kind::clock, at};
 }
 
+table::row_time table::row_time::of(const set_time& at) {
+    return {
+        .local = at.local.time_since_epoch().count(),
+        .utc_offset = at.utc_offset ? static_cast<std::int16_t>(at.utc_offset->count()) : no_offset,
+        .elapsed = at.elapsed,
+        .doubt = at.doubt,
+        .assumed_offset = at.assumed_offset};
+}
+
 std::optional<set_time> table::row_time::as_set_time() const {
     if (local == row_place::no_time) {
         return std::nullopt;
@@ -104,6 +114,8 @@ std::optional<set_time> table::row_time::as_set_time() const {
 std::optional<set_time> table::time_of(std::size_t row) {
     using read::time_kind;
     read::timestamp time = time_in(*time_, row);
+    day_of_call_ =
+        day_of_call_ && !read::has_own_date(time);  // of no use beside times that have one
     if (date_ && time.kind != time_kind::clock && !read::has_own_date(time)) {
         time = read::joined(time_in(*date_, row), time);
     }
@@ -137,14 +149,41 @@ void table::read_times() {
     seconds_.resize(rows_, row_place::no_time);
     for (std::size_t row = 0; row < rows_; ++row) {
         if (const auto at = is_set(row) ? time_of(row) : std::nullopt) {
-            times_[row].local = at->local.time_since_epoch().count();
-            times_[row].elapsed = at->elapsed;
-            times_[row].doubt = at->doubt;
-            times_[row].assumed_offset = at->assumed_offset;
-            if (at->utc_offset) {
-                times_[row].utc_offset = static_cast<std::int16_t>(at->utc_offset->count());
-            }
+            times_[row] = row_time::of(*at);
             seconds_[row] = seconds_of(*at);
+        }
+    }
+}
+
+/// Times of day on the day of their call, report by report.
+void table::place_past_midnight() {
+    std::vector<std::chrono::local_seconds> times;
+    for (std::size_t report = 0; report < reports_.size(); ++report) {
+        const std::span rows = std::span(grouped_).subspan(
+            report_begins_[report], report_begins_[report + 1] - report_begins_[report]);
+        times.clear();
+        for (const std::size_t row : rows) {
+            times.push_back(python::local(times_[row].local));
+        }
+        const auto time_of = [&](std::size_t set) {
+            const row_time& at = times_[rows[set]];
+            return at.local == row_place::no_time || at.elapsed ? nullptr : &times[set];
+        };
+        if (!read::move_past_midnight(rows.size(), time_of)) {
+            continue;
+        }
+        for (std::size_t set = 0; set < rows.size(); ++set) {
+            if (time_of(set) == nullptr) {
+                continue;
+            }
+            row_time& at = times_[rows[set]];
+            at.local = times[set].time_since_epoch().count();
+            if (options_.zone) {
+                set_time placed{.local = times[set]};
+                options_.zone->place(placed);
+                at = row_time::of(placed);
+            }
+            seconds_[rows[set]] = seconds_of(*at.as_set_time());
         }
     }
 }

@@ -1,5 +1,6 @@
 #include "read/cell.hpp"
 
+#include "read/absence_words.hpp"
 #include "read/coma_words.hpp"
 #include "read/number.hpp"
 #include "read/remark.hpp"
@@ -14,37 +15,6 @@
 namespace vitalproof::read {
 
 namespace {
-
-struct absence_word {
-    std::string_view word;
-    absence why;
-};
-
-// A machine's "nothing here" gives no reason, so it is as good as an empty cell.
-constexpr std::array absence_words = std::to_array<absence_word>({
-    {"nan", absence::blank},
-    {"null", absence::blank},
-    {"n/a", absence::not_applicable},
-    {"na", absence::not_applicable},
-    {"not applicable", absence::not_applicable},
-    {"refused", absence::refused},
-    {"patient refused", absence::refused},
-    {"pt refused", absence::refused},
-    {"unable", absence::unable},
-    {"unable to complete", absence::unable},
-    {"unable to obtain", absence::unable},
-    {"unable to assess", absence::unable},
-    {"unobtainable", absence::unable},
-    {"uto", absence::unable},
-    {"not obtained", absence::unable},
-    {"not recorded", absence::not_recorded},
-    {"not taken", absence::not_recorded},
-    {"not done", absence::not_recorded},
-    {"not assessed", absence::not_recorded},
-    {"not performed", absence::not_recorded},
-    {"exam finding not present", absence::not_present},
-    {"finding not present", absence::not_present},
-});
 
 cell_value of_state(reading_state state, std::string_view text) {
     cell_value cell;
@@ -166,19 +136,6 @@ std::optional<cell_value> palpated_systolic(std::string_view text, const cell_ru
     return cell;
 }
 
-bool is_all_dashes(std::string_view text) {
-    constexpr std::array<std::string_view, 3> dashes{"-", "\xE2\x80\x93", "\xE2\x80\x94"};
-    while (!text.empty()) {
-        const auto* const dash = std::ranges::find_if(
-            dashes, [text](std::string_view known) { return text.starts_with(known); });
-        if (dash == dashes.end()) {
-            return false;
-        }
-        text.remove_prefix(dash->size());
-    }
-    return true;
-}
-
 // How far into what stands behind a number its unit goes; 0 where none is there.
 std::size_t end_of_unit(std::string_view rest) {
     constexpr int most_words = 4;  // of a unit; without a bound a long text would be read n times
@@ -218,19 +175,11 @@ cell_value of_number_and_more(std::string_view text, const cell_rules& rules) {
 }
 
 cell_value of_words(std::string_view text, const cell_rules& rules) {
-    if (is_all_dashes(text)) {
-        return of_absence(absence::blank);
-    }
     if (is_not_testable(rules.sign, text)) {
         return of_absence(absence::unable);
     }
     if (const auto points = points_named(rules.sign, text)) {
         return of_points(*points);
-    }
-    for (const absence_word& known : absence_words) {
-        if (same_word(known.word, text)) {
-            return of_absence(known.why);
-        }
     }
     if (rules.sign == sign_id::responsiveness) {
         return of_level(text);
@@ -256,6 +205,9 @@ cell_value read_cell(std::string_view text, const cell_rules& rules) {
     text = trimmed_wide(text);
     if (text.empty()) {
         return of_absence(absence::blank);
+    }
+    if (const auto why = absence_named(text)) {
+        return of_absence(*why);
     }
     if (rules.sign != sign_id::responsiveness) {
         if (const auto value = parse_number_with_comma(text, rules.decimal_comma)) {

@@ -234,8 +234,8 @@ std::vector<numbered_name> without_number(std::string_view header) {
 bool may_repeat(column_role role) {
     return role != column_role::ignored && role != column_role::report &&
            role != column_role::crew && role != column_role::age && role != column_role::age_unit &&
-           role != column_role::sign_name && role != column_role::value &&
-           role != column_role::value_unit;
+           role != column_role::call_date && role != column_role::sign_name &&
+           role != column_role::value && role != column_role::value_unit;
 }
 
 std::vector<unsigned> settle_groups(std::span<column* const> columns) {

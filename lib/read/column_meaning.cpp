@@ -97,10 +97,10 @@ struct named_element {
     std::size_t end;
 };
 
-// Where the number of an element of the national standard stands: `eVitals.06`.
+// Where the number of an element of the national standard stands: `eVitals.06`, `eVitals_06`.
 std::optional<named_element> find_element(std::string_view header) {
-    for (std::size_t dot = header.find('.'); dot != std::string_view::npos;
-         dot = header.find('.', dot + 1)) {
+    for (std::size_t dot = header.find_first_of("._"); dot != std::string_view::npos;
+         dot = header.find_first_of("._", dot + 1)) {
         std::size_t begin = dot;
         while (begin > 0 && vitalproof::detail::is_letter(header[begin - 1])) {
             --begin;

@@ -253,9 +253,10 @@ settlement settle_columns(std::vector<understood>& columns) {
     }
     settle_lone_dates(columns);
     for (const column_role role :
-         {column_role::age, column_role::age_unit, column_role::pressure_method,
-          column_role::pulse_method, column_role::source, column_role::disposition,
-          column_role::device, column_role::incident, column_role::complaint}) {
+         {column_role::call_date, column_role::age, column_role::age_unit,
+          column_role::pressure_method, column_role::pulse_method, column_role::source,
+          column_role::disposition, column_role::device, column_role::incident,
+          column_role::complaint}) {
         settle_role(columns, role, false);
     }
     for (std::size_t which = 0; which < call_time_count; ++which) {

@@ -35,8 +35,9 @@ enum class column_role : std::uint8_t {
     ignored,
     report,
     crew,
-    time,  ///< the time of a set, or its time of day where there is a date column
-    date,  ///< the day of a set, for times without one
+    time,       ///< the time of a set, or its time of day where there is a date column
+    date,       ///< the day of a set, for times without one
+    call_date,  ///< the day of a call, for times of day without a date of their own
     sign,
     pressures,   ///< a whole blood pressure a cell, `120/80`
     known_fact,  ///< yes or no, about the report or set
@@ -140,6 +141,12 @@ struct understanding {
     /// The column of a role, or of a sign; null where there is none.
     const column* find(column_role role) const;
     const column* find(sign_id sign) const;
+
+    /// The column with the day of times that have none; null where there is none.
+    const column* date_of_times() const {
+        const column* of_sets = find(column_role::date);
+        return of_sets != nullptr ? of_sets : find(column_role::call_date);
+    }
 
     /// Whether one row is one reading, not a set.
     bool long_form() const { return find(column_role::value) != nullptr; }

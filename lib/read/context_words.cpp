@@ -36,8 +36,7 @@ age_in_years years_from(double count) {
 
 // Whether a text is written as the codes of an element of the national standard are.
 bool is_code_of(std::string_view element, std::string_view text) {
-    constexpr std::size_t digits = 7;
-    return text.size() == digits && text.starts_with(element) &&
+    return text.size() == nemsis::code_size && text.starts_with(element) &&
            std::ranges::all_of(text, [](char c) { return is_digit(c); });
 }
 

@@ -6,6 +6,7 @@
 #include "read/examples.hpp"
 #include "read/file_header.hpp"
 #include "read/measure_reader.hpp"
+#include "read/past_midnight.hpp"
 #include "read/report_cells.hpp"
 #include "read/row_reader.hpp"
 #include "read/text.hpp"
@@ -73,6 +74,7 @@ private:
     void begin_run(std::string_view id);
     bool take_groups(std::span<const std::string_view> cells, std::uint64_t line);
     bool is_header_again(std::span<const std::string_view> cells) const;
+    void place_past_midnight(std::span<vital_set> sets);
     void hand_over();
     void refuse(const token_row& row, std::string_view reason, std::string_view remedy);
     void refuse_fault(const token_row& row);
@@ -80,6 +82,9 @@ private:
 
     void take(care_report& report, std::uint64_t first_line) override {
         ++outcome_.reports;
+        if (has_call_dates_) [[unlikely]] {
+            place_past_midnight(report.sets);
+        }
         into_.report(report, first_line);
     }
     void identifier_again(std::uint64_t line) override { outcome_.identifiers_again.add(line); }
@@ -107,6 +112,7 @@ private:
     report_gatherer gatherer_;
     care_report report_{};
     bool open_ = false;
+    bool has_call_dates_ = false;
     std::uint64_t first_line_ = 0;
 };
 
@@ -160,6 +166,7 @@ void delimited_reader::read_rows() {
     const understanding no_columns;
     rows_.emplace(groups_.empty() ? outcome_.columns : no_columns, options_.co2, complaints_, zone);
     report_column_ = outcome_.columns.find(column_role::report);
+    has_call_dates_ = outcome_.columns.find(column_role::call_date) != nullptr;
     report_cells_.emplace(outcome_.columns, zone_, complaints_);
     outcome_.columns.report_stated ? take_rows<true>() : take_rows<false>();
     hand_over();
@@ -328,6 +335,23 @@ bool delimited_reader::is_header_again(std::span<const std::string_view> cells) 
            (first_row && (!understand_header(cells).error ||
                           (options_.mapping != nullptr &&
                            !understand_header(cells, options_.mapping.get()).error)));
+}
+
+// Times of day on the day of their call, once the sets of a report are together.
+void delimited_reader::place_past_midnight(std::span<vital_set> sets) {
+    const auto time_of = [sets](std::size_t set) -> std::chrono::local_seconds* {
+        std::optional<set_time>& at = sets[set].taken_at;
+        return at && !at->elapsed ? &at->local : nullptr;
+    };
+    if (!move_past_midnight(sets.size(), time_of) || !zone_) {
+        return;
+    }
+    for (vital_set& set : sets) {
+        if (set.taken_at) {
+            set.taken_at->doubt = local_doubt::none;
+            zone_->place(*set.taken_at);
+        }
+    }
 }
 
 void delimited_reader::hand_over() {

@@ -34,6 +34,7 @@ std::optional<std::string> example_of(const column& c, std::string_view cell) {
             break;
         case column_role::time:
         case column_role::date:
+        case column_role::call_date:
             may_be_shown = text.size() <= longest_time && reads_as_time(text);
             break;
         default:

@@ -25,6 +25,7 @@ constexpr std::array role_words = std::to_array<role_word>({
     {"crew", column_role::crew},
     {"time", column_role::time},
     {"date", column_role::date},
+    {"call_date", column_role::call_date},
     {"age", column_role::age},
     {"age_unit", column_role::age_unit},
     {"pressures", column_role::pressures},

@@ -56,7 +56,7 @@ measure_reader::measure_reader(understanding& columns, const co2_percent_basis& 
       value_(columns.find(column_role::value)),
       unit_(columns.find(column_role::value_unit)),
       time_(columns.find(column_role::time)),
-      date_(columns.find(column_role::date)),
+      date_(columns.date_of_times()),
       pressure_method_(columns.find(column_role::pressure_method)),
       pulse_method_(columns.find(column_role::pulse_method)) {}
 

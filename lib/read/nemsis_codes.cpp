@@ -1,5 +1,7 @@
 #include "read/nemsis_codes.hpp"
 
+#include "read/text.hpp"
+
 #include <algorithm>
 #include <initializer_list>
 
@@ -45,6 +47,17 @@ absence absence_of(std::string_view not_value, std::string_view negative) {
     }
     return look_up(table, not_value)
         .value_or(not_value.empty() ? absence::blank : absence::not_recorded);
+}
+
+std::optional<absence> absence_of_code(std::string_view code) {
+    constexpr std::string_view not_values = "7701";
+    constexpr std::string_view negatives = "8801";
+    if (code.size() != code_size || !std::ranges::all_of(code, is_digit)) {
+        return std::nullopt;
+    }
+    return code.starts_with(not_values)  ? std::optional(absence_of(code, {}))
+           : code.starts_with(negatives) ? std::optional(absence_of({}, code))
+                                         : std::nullopt;
 }
 
 method pressure_method(std::string_view code) {

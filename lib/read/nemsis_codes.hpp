@@ -11,10 +11,14 @@
 #include <vitalproof/reading.hpp>
 
 #include <array>
+#include <cstddef>
 #include <optional>
 #include <string_view>
 
 namespace vitalproof::read::nemsis {
+
+/// Digits of a code.
+inline constexpr std::size_t code_size = 7;
 
 inline constexpr std::string_view yes = "9923003";
 inline constexpr std::string_view no = "9923001";
@@ -24,6 +28,10 @@ inline constexpr std::string_view yes_not_unknown = "9922005";
 /// Why an element has no value: a "not value" (NV) or a "pertinent negative" (PN). An absence the
 /// state does not collect is not carried; a negative of another kind is one not recorded.
 absence absence_of(std::string_view not_value, std::string_view negative);
+
+/// The same of one that stands in the place of a value, as tables have them; none for any other
+/// text.
+std::optional<absence> absence_of_code(std::string_view code);
 
 /// eVitals.08; unknown for a venous line, which is no blood pressure.
 method pressure_method(std::string_view code);

@@ -1,5 +1,6 @@
 #include "read/report_cells.hpp"
 
+#include "read/absence_words.hpp"
 #include "read/call_cells.hpp"
 #include "read/context_words.hpp"
 #include "read/timestamp.hpp"
@@ -31,7 +32,7 @@ report_cells::report_cells(const understanding& columns, std::optional<time_zone
 void report_cells::take_age(care_report& report, std::span<const std::string_view> cells,
                             std::uint64_t line) {
     const std::string_view text = trimmed(cells[age_->index]);
-    if (text.empty()) {
+    if (says_nothing(text)) {
         return;
     }
     report.age = read_age(
@@ -56,16 +57,16 @@ void report_cells::take_more(care_report& report, std::span<const std::string_vi
         take_complaint(report, text);
     }
     if (const std::string_view text = text_in(disposition_);
-        !text.empty() && !take_disposition(report, text)) {
+        !take_disposition(report, text) && !says_nothing(text)) {
         complaints_.context(line, *disposition_, text);
     }
-    const column* dates = columns_.find(column_role::date);
+    const column* dates = columns_.date_of_times();
     const column* sets = dates != nullptr ? dates : columns_.find(column_role::time);
     for (const call_column& moment : call_times_) {
         const std::string_view text = text_in(moment.where);
         // Written as the times of the sets are.
         const timestamp at = read_timestamp(text, sets == nullptr ? time_rules{} : sets->written);
-        if (!text.empty() && !take_call_time(report, moment.which, at, zone_)) {
+        if (at.kind != time_kind::blank && !take_call_time(report, moment.which, at, zone_)) {
             complaints_.time(line, *moment.where, text, at.kind);
         }
     }

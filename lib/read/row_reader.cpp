@@ -1,6 +1,8 @@
 #include "read/row_reader.hpp"
 
+#include "read/absence_words.hpp"
 #include "read/context_words.hpp"
+#include "read/nemsis_codes.hpp"
 #include "read/number.hpp"
 #include "read/pressure_cell.hpp"
 #include "read/responsiveness_words.hpp"
@@ -31,11 +33,11 @@ void set_pulse_method(vital_set& set, method how) {
 }
 
 bool take_context(vital_set& set, const column& context, std::string_view text) {
-    const auto use = [](auto meaning, auto&& apply) {
+    const auto use = [text](auto meaning, auto&& apply) {
         if (meaning) {
             apply(*meaning);
         }
-        return meaning.has_value();
+        return meaning || says_nothing(text);
     };
     switch (context.role) {
         case column_role::known_fact:
@@ -62,7 +64,7 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
                        cell_complaints& complaints, time_zone* zone)
     : pressures_(columns.find(column_role::pressures)),
       time_(columns.find(column_role::time)),
-      date_(columns.find(column_role::date)),
+      date_(columns.date_of_times()),
       zone_(zone),
       complaints_(complaints) {
     for_each_sign(all_signs{}, [&]<VitalSign S>(S sign) {
@@ -113,7 +115,9 @@ template <VitalSign S>
     }
     const std::string_view text = cells[step.index];
     double value = 0;
-    if (step.plain && parse_short_decimal(text, value)) [[likely]] {
+    // A text as long as the national standard's codes may be that of no value.
+    if (step.plain && text.size() != nemsis::code_size && parse_short_decimal(text, value))
+        [[likely]] {
         set[S{}].become(value_of<S>::from_value(value), step.how);
         return true;
     }

@@ -39,8 +39,8 @@ void set_pressure_method(vital_set& set, method how);
 /// own.
 void set_pulse_method(vital_set& set, method how);
 
-/// What a cell says of a set beside its vital signs. False where it holds none of the column's
-/// words.
+/// What a cell says of a set beside its vital signs. False where it holds something, and none of
+/// the column's words.
 bool take_context(vital_set& set, const column& context, std::string_view text);
 
 class row_reader {

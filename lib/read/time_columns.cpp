@@ -28,14 +28,16 @@ struct seen_times {
     std::uint64_t plain = 0;  // year first
     bool clocks = false;
     bool named = false;
-    bool serials = false;
+    bool serials = false;  // dates, or fractions of a day alone
+    bool serial_dates = false;
     bool short_years = false;
     bool undotted = false;
     std::optional<charted_date> either{};  // day and month in an order that is not plain
     std::optional<charted_date> day_first{};
     std::optional<charted_date> month_first{};
 
-    bool nothing() const { return plain == 0 && !clocks && !named && !serials && !ends_in_year(); }
+    bool nothing() const { return !clocks && !serials && !dates(); }
+    bool dates() const { return plain != 0 || named || serial_dates || ends_in_year(); }
     bool ends_in_year() const { return either || day_first || month_first; }
     bool contradictory() const { return day_first && month_first; }
 
@@ -92,6 +94,7 @@ void seen_times::add(std::string_view cell, std::uint64_t line) {
             named = true;
             break;
         case date_form::serial:
+            serial_dates = true;
             break;
     }
 }
@@ -164,12 +167,34 @@ std::string in_words(const column& c, const seen_times& seen) {
     return text;
 }
 
+// The day of the call is of use for times that have none, where no column has that of each set.
+void settle_call_dates(understanding& columns, bool times_have_dates) {
+    const bool of_use = !times_have_dates && columns.find(column_role::time) != nullptr &&
+                        columns.find(column_role::date) == nullptr;
+    for (column& c : columns.columns) {
+        if (c.role != column_role::call_date) {
+            continue;
+        }
+        if (of_use) {
+            add_phrase(c.remark,
+                       "a time more than twelve hours before the one above it, in its report, is "
+                       "read as of the next day");
+        } else {
+            c.role = column_role::ignored;
+            c.remark.clear();
+            c.written_as.clear();
+        }
+    }
+}
+
 }  // namespace
 
 void settle_times(understanding& columns, tokenizer& tokens, const tokenizer_options& options,
                   std::uint64_t next_line, day_order stated, const time_zone* zone) {
+    bool times_have_dates = false;
     for (column& c : columns.columns) {
-        if (c.role != column_role::time && c.role != column_role::date) {
+        if (c.role != column_role::time && c.role != column_role::date &&
+            c.role != column_role::call_date) {
             continue;
         }
         const seen_times seen = look_at(c, tokens, options, next_line);
@@ -187,7 +212,9 @@ void settle_times(understanding& columns, tokenizer& tokens, const tokenizer_opt
             add_phrase(c.remark,
                        "times without an offset are of " + zone->name() + ", as --time-zone says");
         }
+        times_have_dates = times_have_dates || (c.role == column_role::time && seen.dates());
     }
+    settle_call_dates(columns, times_have_dates);
 }
 
 }  // namespace vitalproof::read

@@ -1,5 +1,6 @@
 #include "read/timestamp.hpp"
 
+#include "read/absence_words.hpp"
 #include "read/number.hpp"
 #include "read/text.hpp"
 #include "read/time_scanner.hpp"
@@ -166,7 +167,7 @@ time_kind kind_of(const written_time& written, const time_rules& rules) {
     }
     const std::optional<written_time> written = read_written_time(text);
     if (!written) {
-        return {.kind = time_kind::unreadable};
+        return {.kind = says_nothing(text) ? time_kind::blank : time_kind::unreadable};
     }
     timestamp result{.kind = kind_of(*written, rules)};
     if (result.kind == time_kind::unreadable || result.kind == time_kind::undecided) {

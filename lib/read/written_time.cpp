@@ -155,7 +155,7 @@ bool scan_clock(time_scanner& text, written_time& into) {
 // What stands between a date and its time of day.
 bool skip_to_clock(time_scanner& text) {
     const bool comma = text.skip(',');
-    return skip_blanks(text) || comma || text.skip('T') || text.skip('t');
+    return skip_blanks(text) || comma || text.skip('T') || text.skip('t') || text.skip(':');
 }
 
 // 03/25/2026 and the like from their second part on, one mark throughout.
@@ -182,12 +182,13 @@ bool scan_parts(time_scanner& text, std::string_view first, char mark, written_t
            (day_of(into, day_order::day_first) || day_of(into, day_order::month_first));
 }
 
-// The month and year behind a day: `-Mar-2026`, ` March 2026`.
+// The month and year behind a day: `-Mar-2026`, ` March 2026`, `MAR2026`.
 bool scan_named_behind(time_scanner& text, std::string_view day, written_time& into) {
     skip_blanks(text);
     const unsigned month = month_named(take_word(text));
     const bool mark = text.skip('-') || text.skip('/') || text.skip('.') || text.skip(',');
-    if (month == 0 || !(skip_blanks(text) || mark) || !take_year(take_digits(text), into)) {
+    const bool parted = skip_blanks(text) || mark || text.next_is_digit();
+    if (month == 0 || !parted || !take_year(take_digits(text), into)) {
         return false;
     }
     into.form = date_form::month_named;
@@ -264,7 +265,8 @@ bool scan_date(time_scanner& text, std::string_view digits, written_time& into) 
                                         : scan_named_behind(text, digits, into);
         }
     }
-    return skip_blanks(text) && scan_named_behind(text, digits, into);
+    skip_blanks(text);
+    return scan_named_behind(text, digits, into);
 }
 
 // A spreadsheet's time of day may carry its day zero along.

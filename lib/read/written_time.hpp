@@ -17,7 +17,7 @@ enum class date_form : std::uint8_t {
     none,         ///< a time of day alone
     year_first,   ///< 2026-03-25, 2026/3/25, 20260325
     year_last,    ///< 03/25/2026, 25.03.2026, 3-25-26: the order is the column's to say
-    month_named,  ///< 25-Mar-2026, 25 March 2026, Mar 25, 2026
+    month_named,  ///< 25-Mar-2026, 25 March 2026, 25MAR2026, Mar 25, 2026
     serial,       ///< 46106.6056: days as a spreadsheet counts them
 };
 

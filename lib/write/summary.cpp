@@ -26,6 +26,8 @@ std::string_view role_name(read::column_role role) {
             return "time of the set";
         case read::column_role::date:
             return "date of the set, for times without their own";
+        case read::column_role::call_date:
+            return "date of the call, for times without their own";
         case read::column_role::age:
             return "age";
         case read::column_role::pressure_method:

@@ -15,10 +15,12 @@ void require_sound(const read::cell_value& cell) {
             "what cannot be read is remembered");
     require(cell.charted.text().size() <= longest_echo, "nothing long is echoed");
     require(may_be_echoed(cell.charted.text()), "no name is echoed");
+    require(cell.known == facts() || cell.state == reading_state::number,
+            "a remark stands behind a number");
 }
 
 bool same(const read::cell_value& a, const read::cell_value& b) {
-    return a.state == b.state && a.why == b.why && a.palpated == b.palpated &&
+    return a.state == b.state && a.why == b.why && a.palpated == b.palpated && a.known == b.known &&
            (a.state != reading_state::number || a.value == b.value);
 }
 

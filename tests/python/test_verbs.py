@@ -64,6 +64,24 @@ def test_examine_gives_what_the_program_writes(tmp_path):
     assert len(by_file) > 50
 
 
+def test_times_of_day_go_on_past_midnight_as_in_a_file(tmp_path):
+    rows = [("A", "23:50", 80), ("B", "23:55", 70), ("A", "00:02", 180), ("B", "00:10", 75)]
+    table = {
+        "report": [report for report, _, _ in rows],
+        "incident_date": ["2026-03-25"] * len(rows),
+        "time": [time for _, time, _ in rows],
+        "pulse": [float(pulse) for _, _, pulse in rows],
+    }
+    path = tmp_path / "night.csv"
+    pd.DataFrame(table).to_csv(path, index=False)
+    audited = vp.audit(path, tmp_path / "out", as_of="2026-04-01T12:00Z")
+    with audited.findings_csv.open(encoding="utf-8", newline="") as file:
+        by_file = [(f["taken_at"], f["fingerprint"]) for f in csv.DictReader(file)]
+    told = [f["fingerprint"] for f in vp.examine(pd.DataFrame(table))]
+    assert {time for time, _ in by_file} == {"2026-03-26T00:02:00"}
+    assert sorted(told) == sorted(print_ for _, print_ in by_file)
+
+
 def test_audit_answers_what_the_program_does(tmp_path, program, audit):
     by_program = audit(DEMO, "--as-of", "2026-03-01T12:00Z", into="program")
     audited = vp.audit([DEMO], tmp_path / "python", as_of="2026-03-01T12:00Z")

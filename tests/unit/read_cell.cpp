@@ -1,4 +1,5 @@
 // What a cell says of a vital sign: numbers, absences, HI and LO, units, levels, and nonsense.
+#include "read/absence_words.hpp"
 #include "read/cell.hpp"
 #include "read/charted_unit.hpp"
 #include "read/number.hpp"
@@ -206,6 +207,23 @@ TEST_CASE("absences, and whether they give a reason") {
         }
         CHECK(is_absent(cell(sign.id, "exam finding not present"), absence::not_present));
     }
+}
+
+TEST_CASE("the national standard's codes for no value") {
+    // NEMSIS v3.5: not values and pertinent negatives.
+    for (const sign_info& sign : sign_table) {
+        CHECK(is_absent(cell(sign.id, "7701001"), absence::not_applicable));
+        CHECK(is_absent(cell(sign.id, " 7701003 "), absence::not_recorded));
+        CHECK(is_absent(cell(sign.id, "8801005"), absence::not_present));
+        CHECK(is_absent(cell(sign.id, "8801019"), absence::refused));
+        CHECK(is_absent(cell(sign.id, "8801023"), absence::unable));
+    }
+    for (const auto text : {"770100", "77010033", "7700003", "7701003.0"}) {
+        CHECK(cell(sign_id::pulse, text).state == reading_state::number);
+    }
+    CHECK(says_nothing("Not Recorded"));
+    CHECK(says_nothing("\u2014"));
+    CHECK_FALSE(says_nothing("no"));
 }
 
 TEST_CASE("a palpated pressure may stand whole in the systolic's cell") {

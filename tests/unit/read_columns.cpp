@@ -307,6 +307,8 @@ TEST_CASE("names and numbers of the national standard") {
     CHECK(is_sign(lone("SBP (Systolic Blood Pressure) (eVitals.06)"), sign_id::systolic));
     CHECK(is_sign(lone("End Tidal Carbon Dioxide (ETCO2)"), sign_id::exhaled_co2));
     CHECK(is_sign(lone("Level of Responsiveness (AVPU)"), sign_id::responsiveness));
+    CHECK(is_sign(lone("Eye Opening"), sign_id::coma_eye));
+    CHECK(is_sign(lone("Best Motor Response"), sign_id::coma_motor));
     const column fahrenheit = lone("Temperature (F) [eVitals.24]");
     CHECK(is_sign(fahrenheit, sign_id::temperature));
     CHECK(fahrenheit.unit == charted_unit::fahrenheit);

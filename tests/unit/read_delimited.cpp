@@ -148,6 +148,20 @@ TEST_CASE("ages in the unit that stands beside them, or behind the number") {
     CHECK(file("report,pulse,age\nA,70,8\n").reports().at(0).age->count() == 8);
 }
 
+TEST_CASE("cells that say nothing are no complaint, whatever their column") {
+    const file f(
+        "report,taken_at,sbp,pulse,bp_method,arrest,age,disposition\n"
+        "A,7701003,7701003,70,Not Recorded,N/A,Not Applicable,-\n"
+        "A,--,120,70,7701003,--,7701001,Not Recorded\n"
+        "A,2026-03-01T10:00,1234567,70,palp,yes,40,transported\n");
+    CHECK(f.kept.notes.empty());
+    const std::vector<vital_set>& sets = f.reports().at(0).sets;
+    CHECK(sets[0].systolic.why_absent() == absence::not_recorded);
+    CHECK_FALSE(sets[1].taken_at.has_value());
+    CHECK(sets[2].systolic.raw() == 1'234'567);
+    CHECK(f.reports().at(0).age->count() == 40);
+}
+
 TEST_CASE("methods, rhythms and breathing in the words of the national standard") {
     const file f(
         "report,sbp,pulse,bp_method,heart rate method,rhythm,respiratory effort\n"

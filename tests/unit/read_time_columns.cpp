@@ -249,6 +249,57 @@ TEST_CASE("a zone gives its offset to times without one") {
     CHECK(joined.only_set().taken_at.value().utc_offset == -4h);
 }
 
+TEST_CASE("times of day beside the day of their call go on past midnight") {
+    using all_times = std::vector<std::optional<local_seconds>>;
+    const std::string head = "report,Incident Date,time,pulse\n";
+    const file night(head +
+                     "A,2026-03-25,23:50,80\nA,2026-03-25,,80\nA,2026-03-25,00:02,80\n"
+                     "A,2026-03-25,10:00 AM,80\nB,2026-03-25,00:10,80\nB,2026-03-25,0020,80\n");
+    CHECK(times(night) == all_times{march(25, 23h + 50min), std::nullopt, march(26, 2min),
+                                    march(26, 10h), march(25, 10min), march(25, 20min)});
+    CHECK(remark(night, column_role::call_date) ==
+          "a time more than twelve hours before the one above it, in its report, is read as of the "
+          "next day");
+    // The latest first; and a report whose rows lie apart.
+    CHECK(times(file(head + "A,2026-03-25,00:02,80\nA,2026-03-25,23:50,80\n")) ==
+          all_times{march(26, 2min), march(25, 23h + 50min)});
+    const file apart(head +
+                     "A,2026-03-25,23:50,80\nB,2026-03-25,23:55,80\nA,2026-03-25,00:02,80\n");
+    CHECK(apart.reports().at(0).sets.at(1).taken_at.value().local == march(26, 2min));
+    CHECK(times(file(head + "A,2026-03-25,0.5,80\n")) == all_times{march(25, 12h)});
+    // Half a day is no night, and dates that differ are the sets' own.
+    CHECK(times(file(head + "A,2026-03-25,22:00,80\nA,2026-03-25,10:00,80\n")) ==
+          all_times{march(25, 22h), march(25, 10h)});
+    CHECK(times(file(head + "A,2026-03-25,23:50,80\nA,2026-03-26,00:02,80\n"
+                            "A,2026-03-26,23:00,80\n")) ==
+          all_times{march(25, 23h + 50min), march(26, 2min), march(26, 23h)});
+}
+
+TEST_CASE("the day of a call is not used where sets have their own") {
+    const file whole(
+        "report,Incident Date,time,pulse\n"
+        "A,2026-03-25,2026-03-25T23:50,80\nA,2026-03-25,2026-03-25T00:02,80\n");
+    CHECK(times(whole).at(1) == march(25, 2min));
+    CHECK(whole.outcome.columns.find(column_role::call_date) == nullptr);
+    const file both(
+        "report,Incident Date,Vitals Date,time,pulse\nA,2026-03-25,2026-03-26,10:00,80\n");
+    CHECK(times(both).at(0) == march(26, 10h));
+    const file alone("report,Incident Date,pulse\nA,2026-03-25,80\n");
+    CHECK(times(alone).at(0) == std::nullopt);
+}
+
+TEST_CASE("a time moved past midnight has the offset of its new day") {
+    read::delimited_options options;
+    options.zone = read::find_time_zone("America/New_York").zone;
+    // Clocks go forward on 8 March 2026 at 02:00.
+    const file f("report,Incident Date,time,pulse\nA,2026-03-07,23:50,80\nA,2026-03-07,03:10,80\n",
+                 options);
+    const auto& sets = f.reports().at(0).sets;
+    CHECK(sets.at(0).taken_at.value().utc_offset == -5h);
+    CHECK(sets.at(1).taken_at.value().local == march(8, 3h + 10min));
+    CHECK(sets.at(1).taken_at.value().utc_offset == -4h);
+}
+
 TEST_CASE("two date columns that could both be meant are an error") {
     CHECK(file("report,Date,Date,pulse\nA,,,80\n").error() ==
           "columns 2 \"Date\" and 3 \"Date\" could both be the date of a set");

@@ -154,6 +154,13 @@ TEST_CASE("everything else is unreadable") {
     }
 }
 
+TEST_CASE("what says that there is no time is as good as none") {
+    for (const auto text : {"--", "N/A", "Not Recorded", "7701003", " null "}) {
+        INFO(text);
+        CHECK(read_timestamp(text).kind == time_kind::blank);
+    }
+}
+
 TEST_CASE("a time cut at any place is not read past its end") {
     const std::string whole = "2024-03-05T14:32:07.25+05:30";
     for (std::size_t size = 0; size < whole.size(); ++size) {
@@ -216,14 +223,15 @@ TEST_CASE("years of two digits, where the column has them") {
 }
 
 TEST_CASE("months by their English names") {
-    for (const auto text : {"05-Mar-2024 14:32", "5 March 2024 14:32", "5-MAR-2024 2:32 pm",
-                            "Mar 5, 2024 14:32", "March 5 2024, 14:32", "5. mar 2024 14:32"}) {
+    for (const auto text :
+         {"05-Mar-2024 14:32", "5 March 2024 14:32", "5-MAR-2024 2:32 pm", "Mar 5, 2024 14:32",
+          "March 5 2024, 14:32", "5. mar 2024 14:32", "05Mar2024 14:32", "05MAR2024:14:32:00"}) {
         INFO(text);
         CHECK(is_clock(text, at(march_5, 14h + 32min)));
     }
     CHECK(is_clock("1-Sept-2024 00:00", at({2024y, std::chrono::September, 1d}, 0s)));
     for (const auto text : {"05-Mrz-2024 14:32", "31-Apr-2024 14:32", "05-Ma-2024 14:32",
-                            "05-Mar 14:32", "Mar 2024", "05Mar2024 14:32"}) {
+                            "05-Mar 14:32", "Mar 2024", "05Ma2024 14:32", "05Mar2024::14:32"}) {
         INFO(text);
         CHECK(read_timestamp(text).kind == time_kind::unreadable);
     }
