@@ -8,6 +8,10 @@ namespace vitalproof::read {
 
 namespace {
 
+// Bytes of a header that may be a name of ours: every place in it is tried as the end of a name, so
+// that one of any length would take its square in time.
+constexpr std::size_t longest_name = 256;
+
 // Where a unit may begin inside a header: at every word, `%`, degree sign or slash.
 bool may_begin_unit(std::string_view text, std::size_t at) {
     constexpr std::string_view separators = " \t_-()[]{},:;.*#";
@@ -64,80 +68,8 @@ bool match_glued_unit(understood& column, std::string_view key) {
     return false;
 }
 
-understood understand_name(std::string_view header);
-
-bool says_same(const understood& one, const understood& other) {
-    return one.as.role == other.as.role && one.as.role != column_role::ignored &&
-           (!has_unit(one.as.role) || one.as.sign == other.as.sign) &&
-           (one.as.role != column_role::known_fact || one.as.known == other.as.known);
-}
-
-// "SBP (Systolic Blood Pressure)", "Heart Rate (Pulse)": a name, and in brackets another of the
-// same thing. Of a heart rate that is called a pulse too, a pulse; of two names of which one has a
-// unit, the one with it.
-bool match_name_twice(understood& column, std::string_view header) {
-    const std::size_t open = header.find('(');
-    const std::size_t close = header.find(')', open);
-    if (open == std::string_view::npos || close == std::string_view::npos) {
-        return false;
-    }
-    const std::string around =
-        std::string(header.substr(0, open)) + std::string(header.substr(close + 1));
-    const understood outer = understand_name(around);
-    const understood inner = understand_name(header.substr(open + 1, close - open - 1));
-    if (!says_same(outer, inner)) {
-        return false;
-    }
-    column = inner.as.unit_stated || (outer.heart_rate && !inner.heart_rate) ? inner : outer;
-    return true;
-}
-
-struct named_element {
-    std::size_t begin;
-    std::size_t end;
-};
-
-// Where the number of an element of the national standard stands: `eVitals.06`, `eVitals_06`.
-std::optional<named_element> find_element(std::string_view header) {
-    for (std::size_t dot = header.find_first_of("._"); dot != std::string_view::npos;
-         dot = header.find_first_of("._", dot + 1)) {
-        std::size_t begin = dot;
-        while (begin > 0 && vitalproof::detail::is_letter(header[begin - 1])) {
-            --begin;
-        }
-        constexpr std::size_t digits = 2;
-        const bool numbered =
-            dot + digits < header.size() && is_digit(header[dot + 1]) && is_digit(header[dot + 2]);
-        if (numbered && begin + 2 < dot && vitalproof::detail::lower(header[begin]) == 'e') {
-            return named_element{begin, dot + digits + 1};
-        }
-    }
-    return std::nullopt;
-}
-
-// "eVitals.24", "Temperature (F) [eVitals.24]": what the element is, in the unit that stands
-// beside. An element that is none of ours says nothing of what else stands there.
-bool match_element(understood& column, std::string_view header) {
-    const auto at = find_element(header);
-    if (!at) {
-        return false;
-    }
-    const std::string others =
-        std::string(header.substr(0, at->begin)) + ' ' + std::string(header.substr(at->end));
-    const std::string_view element = header.substr(at->begin, at->end - at->begin);
-    const bool alone = header_key(others).empty();
-    const understood by_number = alone ? understood() : understand_name(element);
-    const understood by_name = alone ? understood() : understand_name(others);
-    if (alone || by_number.as.role == column_role::ignored) {
-        column = by_name;
-    } else {
-        column = says_same(by_number, by_name) && by_name.as.unit_stated ? by_name : by_number;
-    }
-    return column.as.role != column_role::ignored;
-}
-
-// What a name by itself says of a column; ignored where it is none of ours.
-understood understand_name(std::string_view header) {
+// By a name alone, with its unit if any; ignored where it is none of ours.
+understood understand_plain(std::string_view header) {
     understood column;
     if (match_separated_unit(column, header)) {
         return column;
@@ -145,8 +77,7 @@ understood understand_name(std::string_view header) {
     const std::string key = header_key(header);
     const auto name = column_named(key);
     if (!name) {
-        match_glued_unit(column, key) || match_element(column, header) ||
-            match_name_twice(column, header);
+        match_glued_unit(column, key);
         return column;
     }
     if (has_unit(name->role)) {
@@ -158,6 +89,82 @@ understood understand_name(std::string_view header) {
     column.as.age_in = age_unit_named(key).value_or(age_unit::years);
     column.rank = name->rank;
     return column;
+}
+
+bool says_same(const understood& one, const understood& other) {
+    return one.as.role == other.as.role && one.as.role != column_role::ignored &&
+           (!has_unit(one.as.role) || one.as.sign == other.as.sign) &&
+           (one.as.role != column_role::known_fact || one.as.known == other.as.known);
+}
+
+// "SBP (Systolic Blood Pressure)", "Heart Rate (Pulse)": a name, and in brackets another of the
+// same thing. Of a heart rate that is called a pulse too, a pulse; of two names of which one has a
+// unit, the one with it.
+understood understand_twice_named(std::string_view header) {
+    const std::size_t open = header.find('(');
+    const std::size_t close = header.find(')', open);
+    if (open == std::string_view::npos || close == std::string_view::npos) {
+        return {};
+    }
+    const std::string around =
+        std::string(header.substr(0, open)) + std::string(header.substr(close + 1));
+    const understood outer = understand_plain(around);
+    const understood inner = understand_plain(header.substr(open + 1, close - open - 1));
+    if (!says_same(outer, inner)) {
+        return {};
+    }
+    return inner.as.unit_stated || (outer.heart_rate && !inner.heart_rate) ? inner : outer;
+}
+
+struct place_of_element {
+    std::size_t begin;
+    std::size_t end;
+};
+
+// Where the number of an element of the national standard stands: `eVitals.06`, `eVitals_06`.
+std::optional<place_of_element> find_element(std::string_view header) {
+    constexpr std::size_t digits = 2;
+    for (std::size_t dot = header.find_first_of("._"); dot != std::string_view::npos;
+         dot = header.find_first_of("._", dot + 1)) {
+        std::size_t begin = dot;
+        while (begin > 0 && vitalproof::detail::is_letter(header[begin - 1])) {
+            --begin;
+        }
+        const bool numbered =
+            dot + digits < header.size() && is_digit(header[dot + 1]) && is_digit(header[dot + 2]);
+        if (numbered && begin + 2 < dot && vitalproof::detail::lower(header[begin]) == 'e') {
+            return place_of_element{begin, dot + digits + 1};
+        }
+    }
+    return std::nullopt;
+}
+
+// "eVitals.24", "Temperature (F) [eVitals.24]": what the element is, in the unit that stands
+// beside. An element that is none of ours leaves the name beside it.
+understood understand_element(std::string_view header) {
+    const auto at = find_element(header);
+    if (!at) {
+        return {};
+    }
+    const std::string others =
+        std::string(header.substr(0, at->begin)) + ' ' + std::string(header.substr(at->end));
+    const understood by_name = understand_plain(others);
+    const understood by_number = understand_plain(header.substr(at->begin, at->end - at->begin));
+    const bool names_the_unit = says_same(by_number, by_name) && by_name.as.unit_stated;
+    return by_number.as.role == column_role::ignored || names_the_unit ? by_name : by_number;
+}
+
+// What a name by itself says of a column; ignored where it is none of ours.
+understood understand_name(std::string_view header) {
+    if (header.size() > longest_name) {
+        return {};
+    }
+    for (const auto understand : {understand_plain, understand_element, understand_twice_named}) {
+        if (understood column = understand(header); column.as.role != column_role::ignored) {
+            return column;
+        }
+    }
+    return {};
 }
 
 // A name with a number in it, such as "Vitals 2 - SBP"; ignored where it is none of ours.
@@ -176,7 +183,8 @@ understood understand_numbered(std::string_view header) {
 
 understood understand_column(std::size_t index, std::string_view header, bool may_be_numbered) {
     understood column = understand_name(header);
-    if (column.as.role == column_role::ignored && may_be_numbered) {
+    if (column.as.role == column_role::ignored && may_be_numbered &&
+        header.size() <= longest_name) {
         column = understand_numbered(header);
     }
     column.as.index = index;

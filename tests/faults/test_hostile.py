@@ -141,6 +141,18 @@ def test_an_entity_that_nothing_declares_stays_as_it_stands(audit, tmp_path):
 # Size.
 
 
+@pytest.mark.parametrize("name", ["x", "e_11(", "SBP ", "(SBP)", "SBP 1 "])
+def test_a_column_whose_name_has_no_end_is_not_used(audit, tmp_path, name):
+    head = HEADER.rstrip("\n").split(",")
+    table = ",".join([*head, name * (900_000 // len(name))]) + f"\n26-1,M1,{SWAPPED},1\n"
+    began = time.monotonic()
+    ran = audit(written(tmp_path, table))
+    assert time.monotonic() - began < 20
+    assert ran.status == DONE and counted(ran) == (1, 0, 0)
+    assert {row["report"] for row in findings(ran.into)} == {"26-1"}
+    assert len(ran.out) < 10_000
+
+
 @pytest.mark.parametrize("form", ["csv", "xml", "fhir"])
 def test_an_archive_is_given_up_at_the_bound_its_user_sets(audit, tmp_path, form):
     content = {
