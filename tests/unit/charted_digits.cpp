@@ -46,8 +46,10 @@ TEST_CASE("digits of every whole number below a thousand are told without a bran
     for (int value = 1; value < 1000; ++value) {
         const auto number = static_cast<real>(value);
         const checks::detail::three_digits d{number};
-        CHECK(d.hundreds == static_cast<real>(value / 100));
-        CHECK(d.tens == static_cast<real>(value / 10));
+        const int hundreds = value / 100;
+        const int tens = value / 10;
+        CHECK(d.hundreds == static_cast<real>(hundreds));
+        CHECK(d.tens == static_cast<real>(tens));
         CHECK(d.middle == static_cast<real>(value / 10 % 10));
         CHECK(d.units == static_cast<real>(value % 10));
         CHECK(checks::detail::is_whole_below_a_thousand(number));
