@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <cmath>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -17,7 +18,7 @@ using namespace vitalproof::read;
 std::string shown(const cell_value& cell) {
     switch (cell.state) {
         case reading_state::number:
-            return std::to_string(static_cast<int>(cell.value + 0.5)) + (cell.palpated ? "p" : "");
+            return std::to_string(std::lround(cell.value)) + (cell.palpated ? "p" : "");
         case reading_state::above:
             return "above";
         case reading_state::below:

@@ -101,7 +101,9 @@ TEST_CASE("comments, CDATA and processing instructions pass for no element") {
                                      "<?note </report> <group/>?>", "<!---->", "<![CDATA[]]]]>"}) {
         CAPTURE(hidden);
         const std::string report = "<report>" + hidden + "<group/></report>";
-        const split read(in_root(hidden + report + hidden + two));
+        std::string around = hidden;
+        around.append(report).append(hidden).append(two);
+        const split read(in_root(around));
         CHECK(read.all() == texts{report, two});
         CHECK(read.given[0].marked == lines{2});
         CHECK(read.whole);
@@ -340,7 +342,9 @@ TEST_CASE("a report is not plain where a parser might see something else in it")
         CHECK_FALSE(outline(in_root("<report><v>1</v>" + odd + "</report>")).is_plain);
         CHECK_FALSE(outline(in_root("<report>" + odd + "<v>1</v></report>")).is_plain);
         // The next one is plain again.
-        const split both(in_root("<report>" + odd + "</report>" + std::string(1 << 14, ' ') + two));
+        std::string apart = "<report>" + odd + "</report>";
+        apart.append(1 << 14, ' ').append(two);
+        const split both(in_root(apart));
         REQUIRE(both.given.size() == 2);
         CHECK_FALSE(both.is_plain[0]);
         CHECK(both.is_plain[1]);
