@@ -7,8 +7,6 @@
 #include "read/responsiveness_words.hpp"
 #include "read/text.hpp"
 
-#include <algorithm>
-#include <array>
 #include <cmath>
 #include <string>
 

@@ -109,7 +109,7 @@ facts read_rhythm(std::string_view text) {
         fact known;
     };
     static constexpr std::array<rhythm_word, 16> words{{
-        {"irregular", fact::irregular_rhythm},
+        {"irreg", fact::irregular_rhythm},
         {"atrialfib", fact::irregular_rhythm},
         {"afib", fact::irregular_rhythm},
         {"atrialflutter", fact::irregular_rhythm},

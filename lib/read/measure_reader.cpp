@@ -1,5 +1,6 @@
 #include "read/measure_reader.hpp"
 
+#include "read/absence_words.hpp"
 #include "read/column_mapping.hpp"
 #include "read/context_words.hpp"
 #include "read/first_rows.hpp"
@@ -8,7 +9,6 @@
 #include "read/text.hpp"
 
 #include <algorithm>
-#include <array>
 
 namespace vitalproof::read {
 
@@ -32,12 +32,7 @@ std::uint32_t signs_of(const measurement& read) {
 }
 
 // A unit cell that says nothing.
-bool is_no_unit(std::string_view text) {
-    constexpr std::array<std::string_view, 5> nothing{"-", "n/a", "na", "none", "null"};
-    return text.empty() || std::ranges::any_of(nothing, [text](std::string_view word) {
-               return same_word(word, text);
-           });
-}
+bool is_no_unit(std::string_view text) { return says_nothing(text) || same_word(text, "none"); }
 
 bool is_pressure(sign_id sign) {
     return sign == sign_id::systolic || sign == sign_id::diastolic ||

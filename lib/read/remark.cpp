@@ -1,5 +1,6 @@
 #include "read/remark.hpp"
 
+#include "read/context_words.hpp"
 #include "read/text.hpp"
 
 #include <array>
@@ -24,8 +25,6 @@ constexpr std::uint32_t temperature = signs(sign_id::temperature);
 
 constexpr lane_int oxygen = bit_of(fact::oxygen);
 constexpr lane_int assisted = bit_of(fact::ventilated);
-constexpr lane_int irregular = bit_of(fact::irregular_rhythm);
-constexpr lane_int paced = bit_of(fact::paced);
 
 struct remark_word {
     std::string_view word;
@@ -35,17 +34,15 @@ struct remark_word {
 };
 
 constexpr std::array words = std::to_array<remark_word>({
-    // How a rate feels, and where it was counted.
+    // How a rate feels, and where it was counted. What a rhythm tells is asked of read_rhythm().
     {"reg", rates | breathing},
     {"regular", rates | breathing},
-    {"irreg", rates, irregular},
-    {"irreg", breathing},
-    {"irregular", rates, irregular},
-    {"irregular", breathing},
-    {"afib", rates, irregular},
+    {"irreg", rates | breathing},
+    {"irregular", rates | breathing},
+    {"afib", rates},
     {"nsr", rates},
     {"sinus", rates},
-    {"paced", rates, paced},
+    {"paced", rates},
     {"strong", rates},
     {"weak", rates | breathing},
     {"thready", rates},
@@ -178,11 +175,11 @@ first_word split_word(std::string_view text) {
     return {text.substr(0, end), behind_separators(text.substr(end))};
 }
 
-std::optional<facts> read_remark(sign_id sign, std::string_view text) {
+std::optional<facts> read_remark(sign_id sign, std::string_view remark) {
     const std::uint32_t of = signs(sign);
     lane_int yes = 0;
     lane_int no = 0;
-    text = behind_separators(text);
+    std::string_view text = behind_separators(remark);
     while (!text.empty()) {
         if (const auto behind = of == saturation ? behind_flow(text) : std::nullopt) {
             yes |= oxygen;
@@ -199,7 +196,8 @@ std::optional<facts> read_remark(sign_id sign, std::string_view text) {
         text = rest;
     }
     // `RA` beside a flow says two things, and so neither.
-    return facts::from_bits(yes & ~no, no & ~yes);
+    const facts told = facts::from_bits(yes & ~no, no & ~yes);
+    return (of & rates) != 0 ? told.overlaid_by(read_rhythm(remark)) : told;
 }
 
 }  // namespace vitalproof::read

@@ -15,7 +15,7 @@ namespace vitalproof::read {
 /// (room air) and `2L NC` decide whether other values can be true. None where it holds anything but
 /// words said of this sign. Words are parted by blanks, commas and brackets. Common practice, no
 /// source.
-std::optional<facts> read_remark(sign_id sign, std::string_view text);
+std::optional<facts> read_remark(sign_id sign, std::string_view remark);
 
 /// The first word of a text and what stands behind it; both empty where there is none. A percent
 /// sign is a word of its own.
