@@ -292,6 +292,10 @@ struct rate_nearby {
         }
     };
 
+    static constexpr bool strays(const extreme_values& v, const limits&) {
+        return any(v.is_somewhere(fact::pulse_felt), v.is_somewhere(fact::pulse_by_oximeter));
+    }
+
     static constexpr bool disagrees(rate_value pulse, rate_value ecg, minutes_value apart,
                                     const context& c, const limits& l) {
         const rate_pair rates{pulse, ecg};

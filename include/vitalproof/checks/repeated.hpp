@@ -17,6 +17,11 @@ constexpr bool is_repeated(const readings& r, const neighbours& n) {
     return all(value == n.before<S>(), value.value() != real{0});
 }
 
+/// Both pressures are those of the reading before.
+constexpr bool is_cuff_repeated(const readings& r, const neighbours& n) {
+    return all(is_repeated<sign::systolic>(r, n), is_repeated<sign::diastolic>(r, n));
+}
+
 /// As many as 0 or 1.
 constexpr int counted(bool b) { return static_cast<int>(b); }
 
@@ -54,6 +59,11 @@ struct repeated_set {
     using follows = sign_list<sign::systolic, sign::diastolic>;
     using limits = no_limits;
 
+    static constexpr bool suspects(const readings& r, const neighbours& n, const context&,
+                                   const limits&) {
+        return detail::is_cuff_repeated(r, n);
+    }
+
     static constexpr bool fires(const readings& r, const neighbours& n, const context& c,
                                 const limits&) {
         const int others = detail::counted(all(detail::is_repeated<sign::pulse>(r, n),
@@ -62,10 +72,9 @@ struct repeated_set {
                                                detail::is_of_that_set<sign::respiratory_rate>(n))) +
                            detail::counted(all(detail::is_repeated<sign::saturation>(r, n),
                                                detail::is_of_that_set<sign::saturation>(n)));
-        return all(detail::is_repeated<sign::systolic>(r, n),
-                   detail::is_repeated<sign::diastolic>(r, n),
-                   detail::is_of_that_set<sign::diastolic>(n), others >= 2, !c.is(fact::captured),
-                   !c.is(fact::arrest), !c.is(fact::compressions));
+        return all(detail::is_cuff_repeated(r, n), detail::is_of_that_set<sign::diastolic>(n),
+                   others >= 2, !c.is(fact::captured), !c.is(fact::arrest),
+                   !c.is(fact::compressions));
     }
 };
 
@@ -98,15 +107,19 @@ struct repeated_cuff {
         }
     };
 
+    static constexpr bool suspects(const readings& r, const neighbours& n, const context&,
+                                   const limits&) {
+        return detail::is_cuff_repeated(r, n);
+    }
+
     static constexpr bool fires(const readings& r, const neighbours& n, const context& c,
                                 const limits& l) {
         const auto moved = r.value<sign::pulse>() - n.before<sign::pulse>();
-        return all(
-            detail::is_repeated<sign::systolic>(r, n), detail::is_repeated<sign::diastolic>(r, n),
-            detail::is_of_that_set<sign::diastolic>(n), detail::is_of_that_set<sign::pulse>(n),
-            any(moved >= l.moved, -moved >= l.moved), n.since<sign::systolic>().value() > real{0},
-            is_within(n.since<sign::systolic>(), l.within), !c.is(fact::palpated),
-            !c.is(fact::doppler), !c.is(fact::arterial));
+        return all(detail::is_cuff_repeated(r, n), detail::is_of_that_set<sign::diastolic>(n),
+                   detail::is_of_that_set<sign::pulse>(n), any(moved >= l.moved, -moved >= l.moved),
+                   n.since<sign::systolic>().value() > real{0},
+                   is_within(n.since<sign::systolic>(), l.within), !c.is(fact::palpated),
+                   !c.is(fact::doppler), !c.is(fact::arterial));
     }
 };
 
@@ -138,6 +151,11 @@ struct same_time {
         const auto apart = r.value<S>() - n.before<S>();
         return all(n.since<S>().value() == real{0},
                    any(apart.value() < real{0}, apart.value() > real{0}));
+    }
+
+    static constexpr bool suspects(const readings& r, const neighbours& n, const context&,
+                                   const limits&) {
+        return differs_at_once<sign::systolic>(r, n);
     }
 
     static constexpr bool fires(const readings& r, const neighbours& n, const context& c,
