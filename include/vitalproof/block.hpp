@@ -95,17 +95,6 @@ constexpr report_lanes lanes_of_report(const facts& known, std::optional<age_in_
 
 namespace detail {
 
-// Readings beyond a device's span are rare, so lanes are gone through a second time for them.
-[[gnu::noinline]] constexpr void put_beyond(lane_block& block, std::size_t at, std::size_t count) {
-    for (const std::size_t end = at + count; at < end; ++at) {
-        for (const reading_state state : {reading_state::above, reading_state::below}) {
-            if (block.states[at] == state_lane(state)) {
-                block.values[at] = lane_without_number(state);
-            }
-        }
-    }
-}
-
 constexpr void put_context(lane_block& block, std::size_t row, const facts& known,
                            const age_limit_values& limits) {
     block.nothing_known = false;
@@ -117,80 +106,5 @@ constexpr void put_context(lane_block& block, std::size_t row, const facts& know
 }
 
 }  // namespace detail
-
-/// Puts sets of one report into rows of the block, from `row` on. A set's own facts outrank its
-/// report's. Sign by sign, since the lanes of one row lie where they drive each other out of the
-/// first-level cache.
-constexpr void put_rows(lane_block& block, std::size_t row, std::span<const vital_set> sets,
-                        const report_lanes& report) {
-    block.summed_up = 0;
-    block.state_of_all = lane_block::none_alike();
-    for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-        constexpr std::size_t lane = index_of(S::info.id) * block_rows;
-        std::size_t at = lane + row;
-        bool beyond = false;
-        for (const vital_set& set : sets) {
-            // A branch on whether it is a number would be mispredicted for every sign charted now
-            // and then.
-            const auto& reading = set[s];
-            block.values[at] = to_real(reading.raw());
-            const lane_int code{reading.code()};
-            block.states[at] = code;
-            beyond |= any(code == state_lane(reading_state::above),
-                          code == state_lane(reading_state::below));
-            ++at;
-        }
-        if (beyond) [[unlikely]] {
-            detail::put_beyond(block, lane + row, sets.size());
-        }
-    });
-    for (const vital_set& set : sets) {
-        const facts of_set = facts_of_methods(set).overlaid_by(set.known);
-        detail::put_context(block, row++, report.known.overlaid_by(of_set), report.age_limits);
-    }
-}
-
-/// The same for one set.
-constexpr void put_row(lane_block& block, std::size_t row, const vital_set& set,
-                       const report_lanes& report) {
-    put_rows(block, row, {&set, 1}, report);
-}
-
-namespace detail {
-
-/// Fills from a row to the end of its word, by eights: of a report alone most of a word is padding.
-template <class Element>
-constexpr void fill_to_end_of_word(Element* lane, std::size_t row, Element with) {
-    for (; row % 8 != 0; ++row) {
-        lane[row] = with;
-    }
-    for (; row % word_rows != 0; row += 8) {
-        for (std::size_t i = 0; i < 8; ++i) {
-            lane[row + i] = with;
-        }
-    }
-}
-
-}  // namespace detail
-
-/// Fills the rows from `block.rows` to the end of their word with absent readings of which nothing
-/// is known, so that the kernel always works on whole words.
-constexpr void pad_rows(lane_block& block) {
-    constexpr real nothing = std::numeric_limits<real>::quiet_NaN();
-    if (block.rows % word_rows == 0) {
-        return;
-    }
-    for (std::size_t lane = 0; lane < sign_count * block_rows; lane += block_rows) {
-        detail::fill_to_end_of_word(block.values.data() + lane, block.rows, nothing);
-        detail::fill_to_end_of_word(block.states.data() + lane, block.rows,
-                                    state_lane(reading_state::absent));
-    }
-    block.state_of_all = lane_block::none_alike();
-    detail::fill_to_end_of_word(block.yes.data(), block.rows, lane_int{0});
-    detail::fill_to_end_of_word(block.no.data(), block.rows, lane_int{0});
-    for (std::size_t lane = 0; lane < age_limit_count * block_rows; lane += block_rows) {
-        detail::fill_to_end_of_word(block.age_limits.data() + lane, block.rows, nothing);
-    }
-}
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

@@ -327,12 +327,12 @@ void examine_followed(const vital_columns& columns, std::size_t first, std::size
     auto next = std::make_unique<lane_block>();
     const auto flags = std::make_unique<block_flags>();
     const std::uint32_t seen = signs_seen(in_force) | followed_signs::mask;
-    follower follows;
+    follower followed;
     // Two blocks back: the reading before a neighbour may lie as far from it again.
     for (std::size_t back = 2; back > 0; --back) {
         if (first >= back * block_rows) {
             columns.gather(first - back * block_rows, *block, seen);
-            follows.pass(*block);
+            follow(*block, nullptr, followed);
         }
     }
     columns.gather(first, *block, seen);
@@ -343,7 +343,7 @@ void examine_followed(const vital_columns& columns, std::size_t first, std::size
             // What lies behind it is not there yet; what lies behind this block is.
             block->behind = next->behind;
         }
-        follows.fill(*block, more ? next.get() : nullptr);
+        follow(*block, more ? next.get() : nullptr, followed);
         run_catalogue(*block, in_force, *flags);
         on_block(block_result{row, block->rows, *flags});
         std::swap(block, next);

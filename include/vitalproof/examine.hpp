@@ -217,7 +217,7 @@ private:
     template <class OnSet>
     void examine_rows(rows_of_reports& rows, const lane_block* next, OnSet&& on_set) {
         if (rows.block.rows != 0) {
-            follower_.fill(rows.block, next);
+            follow(rows.block, next, followed_);
             examine_block(rows, on_set);
             rows.block.rows = 0;
             rows.any_to_ask = false;
@@ -423,7 +423,7 @@ private:
     std::unique_ptr<rows_of_reports> waiting_{};  // from the first full block on
     std::unique_ptr<block_flags> flags_;
     held_reports reports_;
-    follower follower_;
+    follower followed_;
     std::vector<std::size_t> fired_checks_;
     std::vector<finding> found_;  // the first so many are the row's
     std::size_t found_count_ = 0;

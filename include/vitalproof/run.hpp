@@ -5,6 +5,7 @@
 
 #include <vitalproof/block.hpp>
 #include <vitalproof/catalogue.hpp>
+#include <vitalproof/follower.hpp>
 
 #include <algorithm>
 #include <array>
@@ -12,6 +13,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <span>
 #include <utility>
 
 #if defined(VITALPROOF_COMPILED)
@@ -147,6 +149,21 @@ VITALPROOF_EXPORT void run_catalogue(const lane_block& block, const limits& in_f
 VITALPROOF_EXPORT bool gather_numbers(const double* from, std::size_t count,
                                       const column_lanes& into);
 
+/// Fills the neighbours of the block's rows, to the end of their word. `next` holds the rows behind
+/// them; null where there are none. Blocks come one after another: `followed` remembers those
+/// before. The same neighbours for the same rows however they fall into blocks, and a look at no
+/// more than the block and the one behind it. Does not throw or allocate.
+VITALPROOF_EXPORT void follow(lane_block& block, const lane_block* next, follower& followed);
+
+/// Puts the readings of sets of one report into rows of the block, from `row` on. Does not throw or
+/// allocate.
+VITALPROOF_EXPORT void put_readings(lane_block& block, std::size_t row,
+                                    std::span<const vital_set> sets);
+
+/// Fills the rows from `block.rows` to the end of their word with absent readings of which nothing
+/// is known, so that the kernel always works on whole words. Does not throw or allocate.
+VITALPROOF_EXPORT void pad_rows(lane_block& block);
+
 #else
 
 namespace detail {
@@ -166,6 +183,43 @@ inline bool gather_numbers(const double* from, std::size_t count, const column_l
     return detail::gather_lanes(from, count, into);
 }
 
+/// Fills the neighbours of the block's rows, to the end of their word. `next` holds the rows behind
+/// them; null where there are none. Blocks come one after another: `followed` remembers those
+/// before. The same neighbours for the same rows however they fall into blocks, and a look at no
+/// more than the block and the one behind it. Does not throw or allocate.
+inline void follow(lane_block& block, const lane_block* next, follower& followed) {
+    detail::follow_signs(detail::signs_to_follow{}, block, next, followed);
+}
+
+/// Puts the readings of sets of one report into rows of the block, from `row` on. Does not throw or
+/// allocate.
+inline void put_readings(lane_block& block, std::size_t row, std::span<const vital_set> sets) {
+    detail::put_signs(all_signs{}, block, row, sets.data(), sets.size());
+}
+
+/// Fills the rows from `block.rows` to the end of their word with absent readings of which nothing
+/// is known, so that the kernel always works on whole words. Does not throw or allocate.
+inline void pad_rows(lane_block& block) { detail::pad_lanes(block); }
+
 #endif
+
+/// Puts sets of one report into rows of the block, from `row` on. A set's own facts outrank its
+/// report's.
+inline void put_rows(lane_block& block, std::size_t row, std::span<const vital_set> sets,
+                     const report_lanes& report) {
+    block.summed_up = 0;
+    block.state_of_all = lane_block::none_alike();
+    put_readings(block, row, sets);
+    for (const vital_set& set : sets) {
+        const facts of_set = facts_of_methods(set).overlaid_by(set.known);
+        detail::put_context(block, row++, report.known.overlaid_by(of_set), report.age_limits);
+    }
+}
+
+/// The same for one set.
+inline void put_row(lane_block& block, std::size_t row, const vital_set& set,
+                    const report_lanes& report) {
+    put_rows(block, row, {&set, 1}, report);
+}
 
 }  // namespace vitalproof::inline VITALPROOF_ABI

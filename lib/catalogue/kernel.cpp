@@ -56,14 +56,24 @@ namespace {
 struct kernel {
     void (*run)(const lane_block&, const limits&, block_flags&);
     bool (*gather)(const double*, std::size_t, const column_lanes&);
+    void (*follow)(lane_block&, const lane_block*, follower&);
+    void (*put)(lane_block&, std::size_t, std::span<const vital_set>);
+    void (*pad)(lane_block&);
 };
 
-#define VITALPROOF_KERNEL_OF(level)                                               \
-    kernel {                                                                      \
-        [](const lane_block& block, const limits& in_force, block_flags& flags) { \
-            level::run_checks(catalogue{}, block, in_force, flags);               \
-        },                                                                        \
-            &level::gather_lanes                                                  \
+#define VITALPROOF_KERNEL_OF(level)                                                   \
+    kernel {                                                                          \
+        [](const lane_block& block, const limits& in_force, block_flags& flags) {     \
+            level::run_checks(catalogue{}, block, in_force, flags);                   \
+        },                                                                            \
+            &level::gather_lanes,                                                     \
+            [](lane_block& block, const lane_block* next, follower& followed) {       \
+                level::follow_signs(level::signs_to_follow{}, block, next, followed); \
+            },                                                                        \
+            [](lane_block& block, std::size_t row, std::span<const vital_set> s) {    \
+                level::put_signs(all_signs{}, block, row, s.data(), s.size());        \
+            },                                                                        \
+            &level::pad_lanes                                                         \
     }
 
 kernel choose_kernel() {
@@ -98,5 +108,15 @@ void run_catalogue(const lane_block& block, const limits& in_force, block_flags&
 bool gather_numbers(const double* from, std::size_t count, const column_lanes& into) {
     return chosen_kernel().gather(from, count, into);
 }
+
+void follow(lane_block& block, const lane_block* next, follower& followed) {
+    chosen_kernel().follow(block, next, followed);
+}
+
+void put_readings(lane_block& block, std::size_t row, std::span<const vital_set> sets) {
+    chosen_kernel().put(block, row, sets);
+}
+
+void pad_rows(lane_block& block) { chosen_kernel().pad(block); }
 
 }  // namespace vitalproof::inline VITALPROOF_ABI
