@@ -16,11 +16,6 @@ std::optional<set_time> time_in(std::string_view text) {
     return time.kind == time_kind::clock ? std::optional(time.time) : std::nullopt;
 }
 
-// A value, or a reason why there is none.
-bool is_answer(const element& e) {
-    return !e.text.empty() || !e.tag->negative.empty() || !e.tag->not_value.empty();
-}
-
 }  // namespace
 
 void call_reader::read(const node& section) {
@@ -167,7 +162,7 @@ void call_reader::read_situation(const node& section) {
                 carbon_monoxide_ = carbon_monoxide_ || is_carbon_monoxide(at.text());
                 break;
             case "eSituation.18"_name:
-                call_.holds.last_known_well = is_answer(at.content());
+                call_.holds.last_known_well = at.content().is_answer();
                 break;
             default:
                 break;
@@ -179,18 +174,15 @@ void call_reader::read_exam(const node& section) {
     for_each_element(section, [&](const node& at) {
         // By kilograms, or by the length of the child against a tape.
         if (at.id() == "eExam.01"_name || at.id() == "eExam.02"_name) {
-            call_.holds.weight = call_.holds.weight.value_or(false) || is_answer(at.content());
+            call_.holds.weight = call_.holds.weight.value_or(false) || at.content().is_answer();
         }
     });
 }
 
-void call_reader::read_pain(const node& vital_signs) {
-    for_each_element(vital_signs, [&](const node& at) {
-        if (at.id() == "eVitals.27"_name) {
-            call_.holds.pain_score =
-                call_.holds.pain_score.value_or(false) || is_answer(at.content());
-        }
-    });
+void call_reader::take_pain(std::optional<bool> score) {
+    if (score) {
+        call_.holds.pain_score = call_.holds.pain_score.value_or(false) || *score;
+    }
 }
 
 void call_reader::read_procedure(const node& group) {

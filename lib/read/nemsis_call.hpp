@@ -20,8 +20,8 @@ public:
     /// Takes what a section of the report says; sections without a bearing say nothing.
     void read(const node& section);
 
-    /// Takes what the vital signs say of pain.
-    void read_pain(const node& vital_signs);
+    /// Takes what a group of vital signs says of pain: whether a score was told, if it has one.
+    void take_pain(std::optional<bool> score);
 
     /// When all is read: states of each set what held when it was taken.
     void settle(care_report& report);

@@ -53,6 +53,10 @@ struct tag_meaning {
 struct element {
     std::string_view text{};
     const tag_meaning* tag = nullptr;
+
+    bool is_answer() const {
+        return !text.empty() || !tag->negative.empty() || !tag->not_value.empty();
+    }
 };
 
 /// The elements of one report, in the order in which they begin. Views into its piece and to who

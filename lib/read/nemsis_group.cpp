@@ -6,6 +6,7 @@
 
 #include <cmath>
 #include <cstdint>
+#include <optional>
 #include <string_view>
 
 namespace vitalproof::read::nemsis {
@@ -42,7 +43,7 @@ public:
         settle_rate();
         set_.faults.coma_qualifiers = without_interventions_ && qualifiers_ > 1;
         set_.faults.no_time = no_time_ && has_value_;
-        return {says_something_, time_unreadable_};
+        return {says_something_, time_unreadable_, pain_score_};
     }
 
 private:
@@ -89,6 +90,7 @@ private:
     bool palpated_ = false;
     bool says_something_ = false;
     bool time_unreadable_ = false;
+    std::optional<bool> pain_score_{};
     bool no_time_ = false;
     bool has_value_ = false;  // in any element but its time and who took it
     bool without_interventions_ = false;
@@ -182,6 +184,9 @@ void group_reader::take(const element& e) {
             break;
         case "eVitals.26"_name:
             take_responsiveness(e);
+            break;
+        case "eVitals.27"_name:
+            pain_score_ = pain_score_.value_or(false) || e.is_answer();
             break;
         default:
             break;

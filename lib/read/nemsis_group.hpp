@@ -7,6 +7,8 @@
 #include "read/nemsis_element.hpp"
 #include <vitalproof/vital_set.hpp>
 
+#include <optional>
+
 namespace vitalproof::read::nemsis {
 
 inline constexpr name_id vital_group = "eVitals.VitalGroup"_name;
@@ -14,6 +16,7 @@ inline constexpr name_id vital_group = "eVitals.VitalGroup"_name;
 struct group_outcome {
     bool says_something = false;  ///< of any sign: a value, or why there is none
     bool time_unreadable = false;
+    std::optional<bool> pain_score{};  ///< whether it was told; none where there is no such element
 };
 
 /// Fills `set`, which must be empty.

@@ -26,7 +26,7 @@ void read_patient(const node& section, care_report& report, report_outcome& outc
 }
 
 void read_vitals(const node& section, const co2_percent_basis& co2,
-                 std::span<const std::uint64_t> lines, care_report& report,
+                 std::span<const std::uint64_t> lines, care_report& report, call_reader& call,
                  report_outcome& outcome) {
     std::uint32_t number = 0;
     for (const node& group : children(section)) {
@@ -38,6 +38,7 @@ void read_vitals(const node& section, const co2_percent_basis& co2,
         set.line = number <= lines.size() ? lines[number - 1] : 0;
         const group_outcome read = read_group(group, co2, set);
         outcome.unreadable_times += read.time_unreadable ? 1U : 0U;
+        call.take_pain(read.pain_score);
         if (read.says_something) {
             ++outcome.examined;
         } else {
@@ -113,8 +114,7 @@ report_outcome read_report(const report_elements& elements, const co2_percent_ba
                 read_patient(section, report, outcome);
                 break;
             case "eVitals"_name:
-                read_vitals(section, co2, lines, report, outcome);
-                call.read_pain(section);
+                read_vitals(section, co2, lines, report, call, outcome);
                 break;
             case "eResponse"_name:
                 read_response(section, report);
