@@ -172,6 +172,18 @@ cell_value of_number_and_more(std::string_view text, const cell_rules& rules) {
     return cell;
 }
 
+// `RR 18`, `irregular 110`: what stands there without the words before it.
+cell_value of_led_number(const led_number& led, std::string_view text, const cell_rules& rules) {
+    const auto value = parse_number_with_comma(led.text, rules.decimal_comma);
+    cell_value cell = value ? of_number(*value, rules.unit, led.text, false, rules)
+                            : of_number_and_more(led.text, rules);
+    if (cell.state != reading_state::number) {
+        return of_state(reading_state::unreadable, text);
+    }
+    cell.known = led.known.overlaid_by(cell.known);
+    return cell;
+}
+
 cell_value of_words(std::string_view text, const cell_rules& rules) {
     if (is_not_testable(rules.sign, text)) {
         return of_absence(absence::unable);
@@ -193,6 +205,9 @@ cell_value of_words(std::string_view text, const cell_rules& rules) {
     }
     if (const auto state = beyond_device(text, rules)) {
         return of_state(*state, text);
+    }
+    if (const auto led = behind_lead(rules.sign, text)) {
+        return of_led_number(*led, text, rules);
     }
     return of_number_and_more(text, rules);
 }

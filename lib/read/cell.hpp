@@ -38,9 +38,9 @@ struct cell_value {
 /// of the coma score that could not be tested (coma_words.hpp). Above and below: `HI`, `HIGH`,
 /// `>600`; `LO`, `LOW`, `<20`. A diastolic `P` or `palp` is not applicable. A level of
 /// responsiveness is A, V, P, U or its word; a digit is not, since scales run both ways. A part of
-/// the coma score may stand in words. Everything else is a number with or without its unit and a
-/// remark (remark.hpp), or unreadable, `inf` and the errors of spreadsheets included: `#N/A` is a
-/// look-up that failed, not a crew's `N/A`.
+/// the coma score may stand in words. Everything else is a number with or without its unit, its
+/// sign's name and a remark (remark.hpp), or unreadable, `inf` and the errors of spreadsheets
+/// included: `#N/A` is a look-up that failed, not a crew's `N/A`.
 cell_value read_cell(std::string_view text, const cell_rules& rules);
 
 /// The reading of sign S that a cell amounts to.

@@ -1,9 +1,12 @@
 #include "read/remark.hpp"
 
+#include "read/column_names.hpp"
 #include "read/context_words.hpp"
 #include "read/text.hpp"
 
+#include <algorithm>
 #include <array>
+#include <cstddef>
 #include <cstdint>
 
 namespace vitalproof::read {
@@ -163,7 +166,54 @@ const remark_word* find_word(std::string_view text, std::uint32_t of) {
     return nullptr;
 }
 
+// Whether a name is that of the sign, or of pressures of which it is one.
+bool is_name_of(sign_id sign, std::string_view name) {
+    const auto named = column_named(header_key(name));
+    if (!named) {
+        return false;
+    }
+    const std::uint32_t of = signs(sign);
+    return named->heart_rate ? (of & rates) != 0
+           : named->role == column_role::pressures
+               ? (of & pressures) != 0
+               : named->role == column_role::sign && named->sign == sign;
+}
+
+// Where the first word that begins with a digit stands, behind at most so many others; 0 where
+// there is none. Without bounds a long text would be read for nothing.
+std::size_t first_number(std::string_view text) {
+    constexpr std::size_t longest = 64;
+    constexpr int most_words = 4;
+    const auto parts_words = [](char c) { return is_blank(c) || c == ':' || c == '='; };
+    int words = 0;
+    for (std::size_t at = 1; at < std::min(text.size(), longest); ++at) {
+        if (!parts_words(text[at - 1]) || parts_words(text[at])) {
+            continue;
+        }
+        if (is_digit(text[at])) {
+            return at;
+        }
+        if (++words == most_words) {
+            break;
+        }
+    }
+    return 0;
+}
+
 }  // namespace
+
+std::optional<led_number> behind_lead(sign_id sign, std::string_view text) {
+    const std::size_t at = first_number(text);
+    if (at == 0 || is_digit(text.front())) {
+        return std::nullopt;
+    }
+    const std::string_view lead = text.substr(0, at);
+    if (is_name_of(sign, lead)) {
+        return led_number{text.substr(at), {}};
+    }
+    const auto known = read_remark(sign, lead);
+    return known ? std::optional(led_number{text.substr(at), *known}) : std::nullopt;
+}
 
 first_word split_word(std::string_view text) {
     text = behind_separators(text);

@@ -291,6 +291,62 @@ TEST_CASE("a remark behind a number leaves the number as it is") {
           "98.6 °F");
 }
 
+TEST_CASE("the sign's own name or a remark before a number leaves the number as it is") {
+    const auto yes = [](fact f) { return facts().state(f, true); };
+    struct led {
+        sign_id sign;
+        std::string_view text;
+        double value;
+        facts known{};
+    };
+    for (const led& of :
+         std::vector<led>{{sign_id::respiratory_rate, "RR 18", 18},
+                          {sign_id::respiratory_rate, "resp rate: 18", 18},
+                          {sign_id::respiratory_rate, "labored 24", 24},
+                          {sign_id::respiratory_rate, "assisted 12/min", 12, yes(fact::ventilated)},
+                          {sign_id::pulse, "HR 88", 88},
+                          {sign_id::ecg_rate, "HR=88", 88},
+                          {sign_id::pulse, "irregular 110", 110, yes(fact::irregular_rhythm)},
+                          {sign_id::pulse, "Pulse 110 irregular", 110, yes(fact::irregular_rhythm)},
+                          {sign_id::saturation, "SpO2 98%", 98},
+                          {sign_id::saturation, "SpO2: 94% on 2L NC", 94, yes(fact::oxygen)},
+                          {sign_id::coma_total, "GCS 15", 15},
+                          {sign_id::coma_total, "GCS = 8T", 8},
+                          {sign_id::systolic, "left arm 120", 120},
+                          {sign_id::systolic, "BP 120", 120},
+                          {sign_id::glucose, "BGL 110 mg/dL", 110}}) {
+        INFO(of.text);
+        const cell_value read = cell(of.sign, of.text);
+        CHECK(is_number(read, of.value));
+        CHECK(read.known == of.known);
+    }
+    CHECK(cell(sign_id::respiratory_rate, "RR 18").charted.empty());
+    CHECK(is_number(cell_in(sign_id::temperature, charted_unit::fahrenheit, "Temp 98.6 F"), 37));
+}
+
+TEST_CASE("another sign's name, a word that is none of its own and two numbers are no lead") {
+    for (const auto& [sign, text] :
+         std::vector<std::pair<sign_id, std::string_view>>{{sign_id::pulse, "RR 18"},
+                                                           {sign_id::pulse, "ECG rate 88"},
+                                                           {sign_id::systolic, "MAP 93"},
+                                                           {sign_id::systolic, "DBP 80"},
+                                                           {sign_id::glucose, "BP 110"},
+                                                           {sign_id::pulse, "about 88"},
+                                                           {sign_id::pulse, "RA 88"},
+                                                           {sign_id::pulse, "HR 88 110"},
+                                                           {sign_id::pulse, "HR"},
+                                                           {sign_id::pulse, "HR HR 88"},
+                                                           {sign_id::pulse, "HR -88 x"},
+                                                           {sign_id::saturation, "SpO2"}}) {
+        INFO(text);
+        const cell_value read = cell(sign, text);
+        CHECK(read.state == reading_state::unreadable);
+        CHECK(read.known == facts());
+    }
+    CHECK(cell(sign_id::pulse, "HR" + std::string(1'000'000, ' ') + "88").state ==
+          reading_state::unreadable);
+}
+
 TEST_CASE("what is not said of a sign, and a second number, are no remark") {
     for (const auto& [sign, text] : std::vector<std::pair<sign_id, std::string_view>>{
              {sign_id::pulse, "88 RA"},
