@@ -4,15 +4,15 @@
 #pragma once
 
 #include <vitalproof/age_limits.hpp>
+#include <vitalproof/facts.hpp>
 #include <vitalproof/lanes.hpp>
 #include <vitalproof/neighbours.hpp>
-#include <vitalproof/vital_set.hpp>
 
 #include <array>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
-#include <span>
+#include <optional>
 
 namespace vitalproof::inline VITALPROOF_ABI {
 

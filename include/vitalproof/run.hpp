@@ -6,6 +6,7 @@
 #include <vitalproof/block.hpp>
 #include <vitalproof/catalogue.hpp>
 #include <vitalproof/follower.hpp>
+#include <vitalproof/vital_set.hpp>
 
 #include <algorithm>
 #include <array>
@@ -17,7 +18,9 @@
 #include <utility>
 
 #if defined(VITALPROOF_COMPILED)
-#define VITALPROOF_EXPORT __attribute__((visibility("default")))
+#define VITALPROOF_KERNEL __attribute__((visibility("default")))
+#else
+#define VITALPROOF_KERNEL inline
 #endif
 
 namespace vitalproof::inline VITALPROOF_ABI {
@@ -136,70 +139,56 @@ inline std::uint32_t signs_seen(const limits& in_force) {
     return seen;
 }
 
-#if defined(VITALPROOF_COMPILED)
+// What goes over rows: in the compiled library once for each processor level, chosen at run time;
+// else vectorised as the caller's own compiler options allow. None of it throws or allocates.
 
 /// Runs every check that is on over the block's rows; the block must be padded to whole words.
-/// Chooses the vector code for this processor at run time. Does not throw, does not allocate.
-VITALPROOF_EXPORT void run_catalogue(const lane_block& block, const limits& in_force,
+VITALPROOF_KERNEL void run_catalogue(const lane_block& block, const limits& in_force,
                                      block_flags& flags);
 
 /// Turns contiguous values, at most a block of them, into lanes and sums them up: NaN is a blank.
 /// The lanes are written to the end of their word. Returns whether any value was an infinity or too
-/// large for a lane, which the caller then mends. Does not throw or allocate.
-VITALPROOF_EXPORT bool gather_numbers(const double* from, std::size_t count,
+/// large for a lane, which the caller then mends.
+VITALPROOF_KERNEL bool gather_numbers(const double* from, std::size_t count,
                                       const column_lanes& into);
+
+/// Puts the readings of sets of one report into rows of the block, from `row` on.
+VITALPROOF_KERNEL void put_readings(lane_block& block, std::size_t row,
+                                    std::span<const vital_set> sets);
+
+/// Fills the rows from `block.rows` to the end of their word with absent readings of which nothing
+/// is known, so that the kernel always works on whole words.
+VITALPROOF_KERNEL void pad_rows(lane_block& block);
 
 /// Fills the neighbours of the block's rows, to the end of their word. `next` holds the rows behind
 /// them; null where there are none. Blocks come one after another: `followed` remembers those
 /// before. The same neighbours for the same rows however they fall into blocks, and a look at no
-/// more than the block and the one behind it. Does not throw or allocate.
-VITALPROOF_EXPORT void follow(lane_block& block, const lane_block* next, follower& followed);
+/// more than the block and the one behind it.
+VITALPROOF_KERNEL void follow(lane_block& block, const lane_block* next, follower& followed);
 
-/// Puts the readings of sets of one report into rows of the block, from `row` on. Does not throw or
-/// allocate.
-VITALPROOF_EXPORT void put_readings(lane_block& block, std::size_t row,
-                                    std::span<const vital_set> sets);
-
-/// Fills the rows from `block.rows` to the end of their word with absent readings of which nothing
-/// is known, so that the kernel always works on whole words. Does not throw or allocate.
-VITALPROOF_EXPORT void pad_rows(lane_block& block);
-
-#else
+#if !defined(VITALPROOF_COMPILED)
 
 namespace detail {
 #include <vitalproof/detail/kernel.inc>
 }  // namespace detail
 
-/// Runs every check that is on over the block's rows; the block must be padded to whole words.
-/// Vectorised as the caller's own compiler options allow. Does not throw, does not allocate.
-inline void run_catalogue(const lane_block& block, const limits& in_force, block_flags& flags) {
+void run_catalogue(const lane_block& block, const limits& in_force, block_flags& flags) {
     detail::run_checks(catalogue{}, block, in_force, flags);
 }
 
-/// Turns contiguous values, at most a block of them, into lanes and sums them up: NaN is a blank.
-/// The lanes are written to the end of their word. Returns whether any value was an infinity or too
-/// large for a lane, which the caller then mends. Does not throw or allocate.
-inline bool gather_numbers(const double* from, std::size_t count, const column_lanes& into) {
+bool gather_numbers(const double* from, std::size_t count, const column_lanes& into) {
     return detail::gather_lanes(from, count, into);
 }
 
-/// Fills the neighbours of the block's rows, to the end of their word. `next` holds the rows behind
-/// them; null where there are none. Blocks come one after another: `followed` remembers those
-/// before. The same neighbours for the same rows however they fall into blocks, and a look at no
-/// more than the block and the one behind it. Does not throw or allocate.
-inline void follow(lane_block& block, const lane_block* next, follower& followed) {
-    detail::follow_signs(detail::signs_to_follow{}, block, next, followed);
-}
-
-/// Puts the readings of sets of one report into rows of the block, from `row` on. Does not throw or
-/// allocate.
-inline void put_readings(lane_block& block, std::size_t row, std::span<const vital_set> sets) {
+void put_readings(lane_block& block, std::size_t row, std::span<const vital_set> sets) {
     detail::put_signs(all_signs{}, block, row, sets.data(), sets.size());
 }
 
-/// Fills the rows from `block.rows` to the end of their word with absent readings of which nothing
-/// is known, so that the kernel always works on whole words. Does not throw or allocate.
-inline void pad_rows(lane_block& block) { detail::pad_lanes(block); }
+void pad_rows(lane_block& block) { detail::pad_lanes(block); }
+
+void follow(lane_block& block, const lane_block* next, follower& followed) {
+    detail::follow_signs(detail::signs_to_follow{}, block, next, followed);
+}
 
 #endif
 

@@ -4,7 +4,9 @@
 
 #include <catch2/catch.hpp>
 
+#include <array>
 #include <memory>
+#include <vector>
 
 using namespace vitalproof;
 
@@ -146,4 +148,40 @@ TEST_CASE("a block of nothing fires nothing") {
     put_row(*block, 0, {}, {facts{}, no_age_limits()});
     pad_rows(*block);
     CHECK(compare(*block, {}) == 0);
+}
+
+// The kernel puts several sets at once; each must come out as it would by itself.
+TEST_CASE("a reading lies in its lane as it is, whatever stands around it") {
+    const auto block = make_block();
+    const auto reading_at = [](std::size_t i) {
+        const std::array<reading<sign::pulse>, 9> different{
+            reading<sign::pulse>(value_of<sign::pulse>::from_value(72.5)),
+            reading<sign::pulse>(value_of<sign::pulse>::from_value(1e300)),
+            reading<sign::pulse>(value_of<sign::pulse>::from_value(-1e300)),
+            reading<sign::pulse>::above(),
+            reading<sign::pulse>::below(),
+            reading<sign::pulse>::unreadable(),
+            reading<sign::pulse>::absent(absence::refused),
+            reading<sign::pulse>(value_of<sign::pulse>::from_value(0)),
+            reading<sign::pulse>()};
+        return different[i % different.size()];
+    };
+    constexpr std::size_t lane = index_of(sign_id::pulse) * block_rows;
+    for (std::size_t count = 1; count <= 20; ++count) {
+        const std::size_t first = block_rows - count;
+        std::vector<vital_set> sets(count);
+        for (std::size_t i = 0; i < count; ++i) {
+            sets[i].pulse = reading_at(i + count);
+        }
+        put_rows(*block, first, sets, {facts{}, no_age_limits()});
+        for (std::size_t i = 0; i < count; ++i) {
+            const reading<sign::pulse> expected = reading_at(i + count);
+            const real value = is_beyond(expected.state()) ? lane_without_number(expected.state())
+                                                           : to_real(expected.raw());
+            const real put = block->values[lane + first + i];
+            INFO(count << " sets, set " << i);
+            CHECK((put == value || (put != put && value != value)));
+            CHECK(block->states[lane + first + i] == lane_int{expected.code()});
+        }
+    }
 }
