@@ -1,6 +1,7 @@
 // Facts: known true, known false and unknown stay apart; what is closer to the set outranks.
 #include <vitalproof/block.hpp>
 #include <vitalproof/facts.hpp>
+#include <vitalproof/vital_set.hpp>
 
 #include <catch2/catch.hpp>
 
