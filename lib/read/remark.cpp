@@ -8,6 +8,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <string>
 
 namespace vitalproof::read {
 
@@ -168,15 +169,21 @@ const remark_word* find_word(std::string_view text, std::uint32_t of) {
 
 // Whether a name is that of the sign, or of pressures of which it is one.
 bool is_name_of(sign_id sign, std::string_view name) {
-    const auto named = column_named(header_key(name));
+    const std::string key = header_key(name);
+    if (sign == sign_id::saturation && key == "o2") {
+        return true;  // of a number behind it, and not on what that was taken
+    }
+    const auto named = column_named(key);
     if (!named) {
         return false;
     }
-    const std::uint32_t of = signs(sign);
-    return named->heart_rate ? (of & rates) != 0
-           : named->role == column_role::pressures
-               ? (of & pressures) != 0
-               : named->role == column_role::sign && named->sign == sign;
+    if (named->heart_rate) {
+        return (signs(sign) & rates) != 0;
+    }
+    if (named->role == column_role::pressures) {
+        return (signs(sign) & pressures) != 0;
+    }
+    return named->role == column_role::sign && named->sign == sign;
 }
 
 // Where the first word that begins with a digit stands, behind at most so many others; 0 where

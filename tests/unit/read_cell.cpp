@@ -309,6 +309,8 @@ TEST_CASE("the sign's own name or a remark before a number leaves the number as 
                           {sign_id::pulse, "irregular 110", 110, yes(fact::irregular_rhythm)},
                           {sign_id::pulse, "Pulse 110 irregular", 110, yes(fact::irregular_rhythm)},
                           {sign_id::saturation, "SpO2 98%", 98},
+                          {sign_id::saturation, "O2: 98%", 98},
+                          {sign_id::saturation, "RA 98%", 98, facts().state(fact::oxygen, false)},
                           {sign_id::saturation, "SpO2: 94% on 2L NC", 94, yes(fact::oxygen)},
                           {sign_id::coma_total, "GCS 15", 15},
                           {sign_id::coma_total, "GCS = 8T", 8},
