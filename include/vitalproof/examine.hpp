@@ -418,12 +418,12 @@ private:
         }
     }
 
+    follower followed_;  // first, as it is laid out by whole lines of memory
     limits in_force_;
     std::unique_ptr<rows_of_reports> filling_ = make_rows();
     std::unique_ptr<rows_of_reports> waiting_{};  // from the first full block on
     std::unique_ptr<block_flags> flags_;
     held_reports reports_;
-    follower followed_;
     std::vector<std::size_t> fired_checks_;
     std::vector<finding> found_;  // the first so many are the row's
     std::size_t found_count_ = 0;
