@@ -167,11 +167,22 @@ const remark_word* find_word(std::string_view text, std::uint32_t of) {
     return nullptr;
 }
 
+// Names that say what a number is only beside it: over a column they could be something else, and
+// behind a saturation `O2` is on what it was taken.
+struct named_in_cell {
+    std::string_view name;
+    sign_id sign;
+    friend bool operator==(const named_in_cell&, const named_in_cell&) = default;
+};
+constexpr std::array names_in_cells{
+    named_in_cell{"p", sign_id::pulse}, named_in_cell{"r", sign_id::respiratory_rate},
+    named_in_cell{"t", sign_id::temperature}, named_in_cell{"o2", sign_id::saturation}};
+
 // Whether a name is that of the sign, or of pressures of which it is one.
 bool is_name_of(sign_id sign, std::string_view name) {
     const std::string key = header_key(name);
-    if (sign == sign_id::saturation && key == "o2") {
-        return true;  // of a number behind it, and not on what that was taken
+    if (std::ranges::find(names_in_cells, named_in_cell{key, sign}) != names_in_cells.end()) {
+        return true;
     }
     const auto named = column_named(key);
     if (!named) {
