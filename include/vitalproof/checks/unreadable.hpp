@@ -9,6 +9,9 @@ namespace checks {
 
 template <VitalSign S>
 struct unreadable {
+    /// Charted in one unit alone: counted by the minute, in points, or as a level.
+    static constexpr bool has_one_unit =
+        S::info.unit == "/min" || S::info.unit == "points" || S::info.unit.empty();
     static constexpr auto code = code_for<S, 12>("unreadable.");
     static constexpr check_info info{
         .code = code,
@@ -17,9 +20,11 @@ struct unreadable {
         .priority = priority::normal,
         .kind = kind::conformance,
         .sign = S::info.id,
-        .question =
-            "The {label} holds {charted}, which cannot be read as a value. What was "
-            "the reading?",
+        .question = has_one_unit
+                        ? "The {label} holds {charted}, which cannot be read as a value. What was "
+                          "the reading?"
+                        : "The {label} holds {charted}, which is no value in the unit of its "
+                          "field. What was the reading, and in which unit?",
         .expected = "a value in {unit}, or a reason why there is none",
         .why = "The rest of the set was examined; this reading was not.",
         .source = "common practice, no source",
