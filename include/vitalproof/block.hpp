@@ -25,12 +25,12 @@ struct row_place {
 };
 
 struct lane_block {
-    alignas(64) std::array<real, sign_count * block_rows> values;
-    alignas(64) std::array<lane_int, sign_count * block_rows> states;
+    alignas(64) std::array<real, sign_count * lane_stride> values;
+    alignas(64) std::array<lane_int, sign_count * lane_stride> states;
     alignas(64) std::array<lane_int, block_rows> yes;
     alignas(64) std::array<lane_int, block_rows> no;
-    alignas(64) std::array<real, age_limit_count * block_rows> age_limits;
-    alignas(64) std::array<real, neighbour_lane_count * block_rows> neighbour_lanes;
+    alignas(64) std::array<real, age_limit_count * lane_stride> age_limits;
+    alignas(64) std::array<real, neighbour_lane_count * lane_stride> neighbour_lanes;
     std::array<row_place, block_rows> places;
     std::size_t rows = 0;
     /// Whether `places` is filled and, before the kernel runs, `neighbour_lanes` too.
@@ -55,13 +55,13 @@ struct lane_block {
 
     /// The row's readings and context, as a predicate sees them.
     constexpr readings readings_of(std::size_t row) const {
-        return {values.data() + row, states.data() + row, block_rows};
+        return {values.data() + row, states.data() + row, lane_stride};
     }
     constexpr neighbours neighbours_of(std::size_t row) const {
-        return {neighbour_lanes.data() + row, block_rows};
+        return {neighbour_lanes.data() + row, lane_stride};
     }
     constexpr context context_of(std::size_t row, const sign_limits& limits) const {
-        return {yes[row], no[row], age_limits.data() + row, block_rows, limits};
+        return {yes[row], no[row], age_limits.data() + row, lane_stride, limits};
     }
 
     bool is_summed_up(std::size_t sign) const { return (summed_up >> sign & 1U) != 0; }
@@ -101,7 +101,7 @@ constexpr void put_context(lane_block& block, std::size_t row, const facts& know
     block.yes[row] = known.yes_bits();
     block.no[row] = known.no_bits();
     for (std::size_t i = 0; i < age_limit_count; ++i) {
-        block.age_limits[i * block_rows + row] = limits[i];
+        block.age_limits[i * lane_stride + row] = limits[i];
     }
 }
 

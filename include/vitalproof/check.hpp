@@ -164,8 +164,8 @@ inline constexpr bool is_of_report = ReportCheck<C>;
 
 /// Whether a check has bounds: `strays(extremes, limits)` says whether a value lies outside them,
 /// and while every value and difference it looks at lies inside the check cannot fire. The kernel
-/// asks it of the lowest and of the highest values of 32 rows, so between two values that do not
-/// stray none may.
+/// asks it of the lowest and of the highest values of some rows, at most 32, so between two values
+/// that do not stray none may.
 template <class C>
 concept Bounded = requires(const extreme_values& v, const typename C::limits& l) {
     { C::strays(v, l) } -> std::same_as<bool>;

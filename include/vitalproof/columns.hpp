@@ -200,8 +200,8 @@ private:
                        std::uint32_t seen) const {
         const column& from = columns_[sign];
         const bool states_are_seen = !from.states.empty() || (seen >> sign & 1U) != 0;
-        const column_lanes into{block.values.data() + sign * block_rows,
-                                block.states.data() + sign * block_rows,
+        const column_lanes into{block.values.data() + sign * lane_stride,
+                                block.states.data() + sign * lane_stride,
                                 block.state_of_all[sign],
                                 block.numbers[sign],
                                 block.extremes.data() + sign * 2 * block_words,
@@ -227,9 +227,9 @@ private:
         if (block.state_of_all[sign] != not_carried) {
             constexpr real beyond = std::numeric_limits<real>::infinity();
             const auto from = static_cast<std::ptrdiff_t>(sign);
-            std::fill_n(block.values.begin() + from * std::ptrdiff_t{block_rows}, block_rows,
+            std::fill_n(block.values.begin() + from * std::ptrdiff_t{lane_stride}, block_rows,
                         std::numeric_limits<real>::quiet_NaN());
-            std::fill_n(block.states.begin() + from * std::ptrdiff_t{block_rows}, block_rows,
+            std::fill_n(block.states.begin() + from * std::ptrdiff_t{lane_stride}, block_rows,
                         not_carried);
             block.state_of_all[sign] = not_carried;
             block.numbers[sign] = {};

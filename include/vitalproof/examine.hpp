@@ -196,8 +196,11 @@ private:
             block.places[block.rows] = {
                 origin.report, set.taken_at ? seconds_of(*set.taken_at) : row_place::no_time};
             filling_->any_to_ask = filling_->any_to_ask || has_tube(block, block.rows);
-            filling_->origins[block.rows++] = origin;
-            ++origin.set;
+            // Member by member: a copy would wait for the number that was just put there.
+            row_origin& here = filling_->origins[block.rows++];
+            here.report = origin.report;
+            here.set = origin.set++;
+            here.tells_more = origin.tells_more;
         }
     }
 

@@ -19,6 +19,10 @@ namespace vitalproof::inline VITALPROOF_ABI {
 /// Rows in a block: 15 signs of 256 floats fit the first-level cache together with their states.
 inline constexpr std::size_t block_rows = 256;
 
+/// From the row of one lane to the same of the next: a line of memory more than the rows take, or
+/// the same rows of all lanes would share a few places of the cache and drive each other out.
+inline constexpr std::size_t lane_stride = block_rows + 64 / sizeof(real);
+
 /// Rows in a word of flags; as wide as a lane, so that flags gather in the same register.
 inline constexpr std::size_t word_rows = 32;
 inline constexpr std::size_t block_words = block_rows / word_rows;

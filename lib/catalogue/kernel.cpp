@@ -13,6 +13,7 @@ namespace baseline {
 }  // namespace
 
 #if defined(__x86_64__)
+#define VITALPROOF_BITS_OF_EIGHT(lanes) __builtin_ia32_movmskps256(lanes)
 
 #if defined(__clang__)
 #pragma clang attribute push(__attribute__((target("avx2,bmi2"))), apply_to = function)
@@ -49,6 +50,7 @@ namespace avx512 {
 #pragma GCC pop_options
 #endif
 
+#undef VITALPROOF_BITS_OF_EIGHT
 #endif
 
 namespace {

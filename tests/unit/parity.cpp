@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <cmath>
 #include <limits>
 
 using namespace vitalproof;
@@ -43,6 +44,38 @@ TEST_CASE("every length of a last block") {
     for (std::size_t check = 0; check < check_count; ++check) {
         const flag_word last = by_columns.fired[check].back() | by_columns.evaluated[check].back();
         CHECK((count % word_rows == 0 || last >> (count % word_rows) == 0));
+    }
+}
+
+// A column without states is summed up while it is put into lanes, one with states is gone through
+// there: of few rows each must say the same beside the other.
+TEST_CASE("a few rows fire the same bits with states and without") {
+    const std::size_t count = GENERATE(2U, 8U, 9U, 20U, 32U, 33U);
+    for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+        testing::rows rows = testing::random_rows(1000 * count + seed, count);
+        vital_columns some_states(rows.size());
+        vital_columns all_states(rows.size());
+        for_each_sign(all_signs{}, [&]<VitalSign S>(S) {
+            const std::size_t sign = index_of(S::info.id);
+            auto& values = rows.values[sign];
+            auto& states = rows.states[sign];
+            values.resize(rows.size());
+            states.assign(rows.size(), reading_state::number);
+            for (std::size_t row = 0; row < rows.size(); ++row) {
+                if (std::isnan(values[row])) {
+                    states[row] = reading_state::absent;
+                }
+            }
+            all_states.add<S>(values, typename S::unit{}, states);
+            (sign + seed) % 3 == 0 ? some_states.add<S>(values, typename S::unit{}, states)
+                                   : some_states.add<S>(values, typename S::unit{});
+        });
+        for (vital_columns* columns : {&some_states, &all_states}) {
+            columns->add_known(rows.known).add_ages(rows.ages);
+            columns->add_reports(rows.reports_of_rows).add_times(rows.seconds);
+        }
+        INFO("seed " << seed);
+        CHECK(flag_rows(some_states).fired == flag_rows(all_states).fired);
     }
 }
 
