@@ -86,9 +86,10 @@ HEAD = """\
 
 This page is measured, not written: `cmake --build build/release --target bench` makes it anew.
 {quick}
-Everything compared runs in turns in one run, {rounds}; a ratio is the median of the rounds' own
-ratios, so that load which comes and goes falls on both sides. Before a time is told, the answers
-are held against each other, and the run ends where they differ. Data are invented from seed {seed}:
+Everything compared runs in turns in one run, {rounds}, in an order drawn anew each time, since what
+ran before leaves its mark; a ratio is the median of the rounds' own ratios, so that load which
+comes and goes falls on both sides. Before a time is told, the answers are held against each other,
+and the run ends where they differ. Data are invented from seed {seed}:
 reports of five to eleven sets whose signs walk from set to set, one set in sixty-seven with a slip
 (`tests/bench/invented.cpp`). Files lie in the page cache. Nothing here is a test that can fail by
 being slow.

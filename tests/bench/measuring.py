@@ -2,6 +2,7 @@
 
 import importlib
 import json
+import random
 import statistics
 import subprocess
 import sys
@@ -58,11 +59,19 @@ class Times:
 
 
 def in_turns(rounds: int, ways: Mapping[str, Callable[[], float]]) -> Times:
-    """Each way once a round; a way answers the seconds it took."""
+    """Each way once a round; a way answers the seconds it took.
+
+    The order is drawn anew for every round: what runs behind a program that gave back gigabytes
+    pays for memory that the machine has to find again, and always to run behind the same would be
+    measured too.
+    """
     seconds: dict[str, list[float]] = {name: [] for name in ways}
+    order = list(ways)
+    drawn = random.Random(len(order))
     for _ in range(rounds):
-        for name, way in ways.items():
-            seconds[name].append(way())
+        drawn.shuffle(order)
+        for name in order:
+            seconds[name].append(ways[name]())
     return Times(seconds)
 
 
