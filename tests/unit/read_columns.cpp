@@ -220,11 +220,13 @@ TEST_CASE("the report column: the more specific name wins") {
 }
 
 TEST_CASE("crew and time columns") {
-    for (const auto name : {"crew", "Unit", "unit id", "Crew ID", "Medic"}) {
+    for (const auto name :
+         {"crew", "Unit", "unit id", "Crew ID", "Medic", "Truck", "Truck Number"}) {
         CHECK(lone(name).role == column_role::crew);
     }
-    for (const auto name : {"taken at", "taken_at", "time", "Date Time", "Date/Time", "datetime",
-                            "timestamp", "Vitals Time", "taken", "charted at"}) {
+    for (const auto name :
+         {"taken at", "taken_at", "time", "Date Time", "Date/Time", "datetime", "timestamp",
+          "Vitals Time", "taken", "charted at", "Obs Time", "Obs Date/Time", "Observation Time"}) {
         INFO(name);
         CHECK(lone(name).role == column_role::time);
     }
