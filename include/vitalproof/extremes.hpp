@@ -101,8 +101,8 @@ constexpr bool is_farther_than(quantity<Unit, real> difference, quantity<Unit, r
 }
 
 /// The lowest, or the highest, value of each sign and each difference in a stretch of rows. NaN is
-/// passed over; where nothing has a value the lowest is +infinity and the highest -infinity, or both
-/// are NaN.
+/// passed over; where nothing has a value the lowest is +infinity and the highest -infinity, or
+/// both are NaN.
 class extreme_values : public row_values {
 public:
     static constexpr std::size_t columns = sign_count + all_differences::size;
