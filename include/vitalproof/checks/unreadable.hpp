@@ -9,9 +9,9 @@ namespace checks {
 
 template <VitalSign S>
 struct unreadable {
-    /// Charted in one unit alone: counted by the minute, in points, or as a level.
-    static constexpr bool has_one_unit =
-        S::info.unit == "/min" || S::info.unit == "points" || S::info.unit.empty();
+    /// Charted in one unit alone: counted by the minute, in percent, in points, or as a level.
+    static constexpr bool has_one_unit = S::info.unit == "/min" || S::info.unit == "%" ||
+                                         S::info.unit == "points" || S::info.unit.empty();
     static constexpr auto code = code_for<S, 12>("unreadable.");
     static constexpr check_info info{
         .code = code,
