@@ -23,14 +23,12 @@ struct told_set {
 };
 
 told_set told_by(const care_report& report, const vital_set& set) {
-    double values[5] = {set.systolic.raw(), set.diastolic.raw(), set.pulse.raw(),
-                        set.respiratory_rate.raw(), set.saturation.raw()};
+    // By their bits: all readings without a number hold one and the same NaN.
+    const double values[5] = {set.systolic.raw(), set.diastolic.raw(), set.pulse.raw(),
+                              set.respiratory_rate.raw(), set.saturation.raw()};
     if (!checks::repeated_report::is_telling(values) ||
         report.known.overlaid_by(set.known).is(fact::captured)) {
         return {};
-    }
-    for (double& v : values) {
-        v = v == v ? v : std::numeric_limits<double>::quiet_NaN();  // which has many forms
     }
     return {true, XXH3_64bits(values, sizeof values)};
 }
@@ -52,16 +50,17 @@ std::string_view bytes_of(const Record& record) {
 // batches of a hundred million pairs, one would have two taken for each other by chance.
 void repeated_reports::gather(const care_report& report, std::uint32_t place,
                               std::vector<pair_of_sets>& pairs) {
-    const std::size_t count = std::min(report.sets.size(), most_sets);
     told_set before;
-    for (std::size_t i = 0; i < count; ++i) {
-        const told_set now = told_by(report, report.sets[i]);
+    std::uint32_t i = 0;
+    for (const vital_set& set :
+         std::span(report.sets).first(std::min(report.sets.size(), most_sets))) {
+        const told_set now = told_by(report, set);
         if (now.tells && before.tells) {
-            pairs.push_back({std::rotl(before.values, 31) + now.values,
-                             static_cast<std::uint32_t>(i), place,
+            pairs.push_back({std::rotl(before.values, 31) + now.values, i, place,
                              static_cast<std::uint8_t>(now.values % parts)});
         }
         before = now;
+        ++i;
     }
 }
 

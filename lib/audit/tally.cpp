@@ -3,6 +3,7 @@
 #include <vitalproof/examine.hpp>
 
 #include <algorithm>
+#include <bit>
 
 namespace vitalproof::audit {
 
@@ -61,16 +62,19 @@ void tally::add_report(const care_report& report) {
     ++reports;
     sets += report.sets.size();
     reports_too_long += is_too_long(report) ? 1U : 0U;
-    // Set by set, as they lie in memory.
+    // Set by set, as they lie in memory; what is held by a bit that no absence has.
+    constexpr std::uint32_t held_bit = codes_of_states;
+    static_assert(std::has_single_bit(held_bit) &&
+                  reading_code(reading_state::unreadable) < 2 * held_bit);
     std::array<std::uint32_t, sign_count> held{};
     for (const vital_set& set : report.sets) {
         for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
-            held[index_of(S::info.id)] += set[s].state() != reading_state::absent ? 1U : 0U;
+            held[index_of(S::info.id)] += set[s].code() & held_bit;
         });
     }
     for (std::size_t i = 0; i < sign_count; ++i) {
-        readings_by_sign[i] += held[i];
-        readings += held[i];
+        readings_by_sign[i] += held[i] / held_bit;
+        readings += held[i] / held_bit;
     }
 }
 

@@ -6,6 +6,7 @@
 
 #include <vitalproof/batch_check.hpp>
 
+#include <cstddef>
 #include <cstdint>
 
 namespace vitalproof::inline VITALPROOF_ABI {
@@ -62,11 +63,8 @@ struct repeated_report {
     /// Whether a set may be one of such a pair: five values in the order above, NaN where there is
     /// none.
     static constexpr bool is_telling(const double (&values)[5]) {
-        int told = 0;
-        for (const double value : values) {
-            told += value > 0 ? 1 : 0;
-        }
-        return values[0] > 0 && values[1] > 0 && told >= 4;
+        const auto told = [&](std::size_t i) { return static_cast<int>(values[i] > 0); };
+        return (told(0) & told(1)) != 0 && told(2) + told(3) + told(4) >= 2;
     }
 };
 
