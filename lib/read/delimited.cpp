@@ -110,7 +110,7 @@ private:
     std::vector<std::string_view> padded_;
 
     report_gatherer gatherer_;
-    care_report report_{};
+    care_report* report_ = nullptr;  // the run of rows that is being read, in its gatherer
     bool open_ = false;
     bool has_call_dates_ = false;
     std::uint64_t first_line_ = 0;
@@ -212,7 +212,7 @@ template <bool ReportStated>
     const token_row& row, std::span<const std::string_view> cells) {
     const std::string_view id =
         ReportStated ? *outcome_.columns.report_stated : trimmed(cells[report_column_->index]);
-    if (!ReportStated && !id.empty() && open_ && id == report_.id) {
+    if (!ReportStated && !id.empty() && open_ && id == report_->id) {
         take_set(cells, id, row.line, true);
         return;
     }
@@ -228,7 +228,7 @@ template <bool ReportStated>
         refuse(row, "the header again", "remove the repeated header");
         return;
     }
-    take_set(cells, id, row.line, open_ && id == report_.id);
+    take_set(cells, id, row.line, open_ && id == report_->id);
 }
 
 // A row of another width. Short rows are blank at the end; surplus cells must be empty.
@@ -263,68 +263,67 @@ void delimited_reader::take_set(std::span<const std::string_view> cells, std::st
         take_reading(cells, id, line);
         return;
     }
-    if (!goes_on || report_.sets.size() >= options_.gathering.sets) {
+    if (!goes_on || report_->sets.size() >= options_.gathering.sets) {
         begin_run(id);
     }
-    report_cells_->take(report_, cells, line);
-    report_.sets.push_back(rows_->blank_set());
-    if (rows_->fill(report_.sets.back(), cells, line)) {
+    report_cells_->take(*report_, cells, line);
+    report_->sets.push_back(rows_->blank_set());
+    if (rows_->fill(report_->sets.back(), cells, line)) {
         ++outcome_.rows_examined;
-        first_line_ = report_.sets.size() == 1 ? line : first_line_;
+        first_line_ = report_->sets.size() == 1 ? line : first_line_;
     } else {
-        report_.sets.pop_back();
+        report_->sets.pop_back();
         ++(take_groups(cells, line) ? outcome_.rows_examined : outcome_.rows_other);
     }
 }
 
 void delimited_reader::begin_run(std::string_view id) {
     hand_over();
-    report_.id.assign(id);
-    gatherer_.expect(id);
+    report_ = &gatherer_.begin_run(id);
     open_ = true;
 }
 
 // One row of the long form: a reading of the present set, or the first of another.
 [[gnu::noinline]] void delimited_reader::take_reading(std::span<const std::string_view> cells,
                                                       std::string_view id, std::uint64_t line) {
-    if (!open_ || id != report_.id) {
+    if (!open_ || id != report_->id) {
         begin_run(id);
     }
-    report_cells_->take(report_, cells, line);
+    report_cells_->take(*report_, cells, line);
     const auto read = measures_->read(cells, line);
     if (!read) {
         ++outcome_.rows_other;
         return;
     }
-    if (report_.sets.empty() || measures_->begins_set(*read, cells)) {
-        if (report_.sets.size() >= options_.gathering.sets) {
+    if (report_->sets.empty() || measures_->begins_set(*read, cells)) {
+        if (report_->sets.size() >= options_.gathering.sets) {
             begin_run(id);
-            report_cells_->take(report_, cells, line);
+            report_cells_->take(*report_, cells, line);
         }
-        first_line_ = report_.sets.empty() ? line : first_line_;
-        report_.sets.push_back(measures_->begin_set(cells));
-        rows_->fill_time(report_.sets.back(), cells, line);
+        first_line_ = report_->sets.empty() ? line : first_line_;
+        report_->sets.push_back(measures_->begin_set(cells));
+        rows_->fill_time(report_->sets.back(), cells, line);
     }
-    measures_->put(report_.sets.back(), *read);
-    rows_->fill_context(report_.sets.back(), cells, line);
+    measures_->put(report_->sets.back(), *read);
+    rows_->fill_context(report_->sets.back(), cells, line);
     ++outcome_.rows_examined;
 }
 
 // The sets of a row that holds several. False where there is none.
 [[gnu::noinline]] bool delimited_reader::take_groups(std::span<const std::string_view> cells,
                                                      std::uint64_t line) {
-    const std::size_t before = report_.sets.size();
+    const std::size_t before = report_->sets.size();
     complaints_.begin_row();
     for (const row_reader& rows : group_rows_) {
-        report_.sets.push_back(rows.blank_set());
-        if (!rows.fill(report_.sets.back(), cells, line)) {
-            report_.sets.pop_back();
+        report_->sets.push_back(rows.blank_set());
+        if (!rows.fill(report_->sets.back(), cells, line)) {
+            report_->sets.pop_back();
         }
     }
-    if (before == 0 && !report_.sets.empty()) {
+    if (before == 0 && !report_->sets.empty()) {
         first_line_ = line;
     }
-    return report_.sets.size() != before;
+    return report_->sets.size() != before;
 }
 
 // Exports that were joined end to end carry their header along; others have two, in other words.
@@ -355,17 +354,9 @@ void delimited_reader::place_past_midnight(std::span<vital_set> sets) {
 }
 
 void delimited_reader::hand_over() {
-    if (open_ && !report_.sets.empty()) {
-        gatherer_.add(report_, first_line_);
+    if (open_ && !report_->sets.empty()) {
+        gatherer_.add(first_line_);
     }
-    report_.id.clear();
-    report_.crew.clear();
-    report_.device.clear();
-    report_.incident.clear();
-    report_.age.reset();
-    report_.known = {};
-    report_.call.reset();
-    report_.sets.clear();
     open_ = false;
 }
 

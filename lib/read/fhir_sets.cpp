@@ -59,24 +59,21 @@ fhir_sets::fhir_sets(sink& into, const gathering_bounds& bounds, delimited_outco
 
 void fhir_sets::add(const fhir_observation& from, std::uint64_t number,
                     std::optional<std::chrono::local_days> born) {
-    run_.id = report_of(from, number);
-    run_.crew.clear();
-    run_.known = {};
-    run_.sets.clear();
-    run_.age = age_of(run_.id, from, born);
+    run_ = &gatherer_.begin_run(report_of(from, number));
+    run_->age = age_of(run_->id, from, born);
     begin(from, number);
     for (const fhir_reading& reading : from.readings) {
-        const bool has = (signs_of(run_.sets.back()) & bit_of(reading.sign)) != 0;
+        const bool has = (signs_of(run_->sets.back()) & bit_of(reading.sign)) != 0;
         if (has) {
             begin(from, number);
         }
         put(reading, number);
     }
-    gatherer_.add(run_, number);
+    gatherer_.add(number);
 }
 
 void fhir_sets::begin(const fhir_observation& from, std::uint64_t number) {
-    vital_set& set = run_.sets.emplace_back();
+    vital_set& set = run_->sets.emplace_back();
     set.line = number;
     if (from.time.kind == time_kind::clock) {
         set.taken_at = from.time.time;
@@ -88,7 +85,7 @@ void fhir_sets::begin(const fhir_observation& from, std::uint64_t number) {
 }
 
 void fhir_sets::put(const fhir_reading& reading, std::uint64_t number) {
-    vital_set& set = run_.sets.back();
+    vital_set& set = run_->sets.back();
     const bool palpated = reading.cell.palpated || reading.how == method::palpated;
     for_each_sign(all_signs{}, [&]<VitalSign S>(S s) {
         if (S::info.id == reading.sign) {
@@ -107,7 +104,7 @@ void fhir_sets::put(const fhir_reading& reading, std::uint64_t number) {
     }
     // A sign that comes twice has two places, and its Observation is the one they share.
     of.components[index_of(reading.sign)] =
-        run_.sets.size() == 1 ? reading.component : std::nullopt;
+        run_->sets.size() == 1 ? reading.component : std::nullopt;
 }
 
 std::string fhir_sets::report_of(const fhir_observation& from, std::uint64_t number) {

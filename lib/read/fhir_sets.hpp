@@ -60,7 +60,7 @@ private:
     delimited_outcome& outcome_;
     fhir_remarks& remarks_;
     report_gatherer gatherer_;
-    care_report run_{};
+    care_report* run_ = nullptr;  // that is put together, in its gatherer
     care_report merged_{};
     std::vector<std::uint32_t> given_{};  // signs of each merged set
     std::vector<bool> whole_{};           // whether its pressure has a place for both halves

@@ -37,17 +37,36 @@ report_gatherer::report_gatherer(report_taker& to, const gathering_bounds& bound
     grow();
 }
 
-// The table is larger than the cache that is at hand: to wait for it took as long as to read a row.
-void report_gatherer::expect(std::string_view id) { __builtin_prefetch(&closed_at(hash_of(id))); }
+care_report& report_gatherer::begin_run(std::string_view id) {
+    if (open_count() == ring_.size()) {
+        grow();
+    }
+    open_report& next = at(next_);
+    next.hash = hash_of(id);
+    // What is remembered of it is fetched meanwhile. The table is larger than the cache that is at
+    // hand: to wait for it took as long as to read a row.
+    __builtin_prefetch(&closed_at(next.hash));
+    care_report& run = next.report;
+    run.id.assign(id);
+    run.crew.clear();
+    run.device.clear();
+    run.incident.clear();
+    run.age.reset();
+    run.known = {};
+    run.call.reset();
+    run.sets.clear();
+    return run;
+}
 
-void report_gatherer::add(care_report& run, std::uint64_t first_line) {
-    const std::size_t hash = hash_of(run.id);
+void report_gatherer::add(std::uint64_t first_line) {
+    care_report& run = at(next_).report;
+    const std::size_t hash = at(next_).hash;
     const std::uint64_t place = find(run.id, hash);
     if (place == nowhere) {
         if (closed_at(hash) == hash) {
             to_.identifier_again(first_line);
         }
-        open(run, hash, first_line);
+        open(first_line);
         return;
     }
     open_report& earlier = at(place);
@@ -59,7 +78,7 @@ void report_gatherer::add(care_report& run, std::uint64_t first_line) {
     if (!one) {
         to_.identifier_again(first_line);  // else it is a report too long to be held whole
     }
-    open(run, hash, first_line);
+    open(first_line);
 }
 
 std::uint64_t report_gatherer::find(std::string_view id, std::size_t hash) {
@@ -82,20 +101,15 @@ void report_gatherer::join(open_report& earlier, care_report& run) {
     }
 }
 
-void report_gatherer::open(care_report& run, std::size_t hash, std::uint64_t first_line) {
-    sets_ += run.sets.size();
+void report_gatherer::open(std::uint64_t first_line) {
+    open_report& opened = at(next_);
+    sets_ += opened.report.sets.size();
     while (open_count() != 0 && (open_count() >= bounds_.reports || sets_ > bounds_.sets)) {
         give_oldest();
     }
-    if (open_count() == ring_.size()) {
-        grow();
-    }
-    const std::uint64_t place = next_++;
-    open_report& opened = at(place);
-    swap(opened.report, run);
     opened.first_line = first_line;
-    opened.hash = hash;
-    opened.older = std::exchange(chain_of(hash), place);
+    opened.older = std::exchange(chain_of(opened.hash), next_);
+    ++next_;
 }
 
 // The oldest of all is the last of its chain.

@@ -31,7 +31,7 @@ public:
 };
 
 struct gathering_bounds {
-    std::size_t reports = 128;  ///< held open at a time
+    std::size_t reports = 127;  ///< held open at a time, beside the run that is read
     std::size_t sets = 65536;   ///< held open at a time
     std::size_t closed =
         65536;  ///< identifiers remembered, so that one that comes again is noticed
@@ -42,11 +42,12 @@ public:
     /// `to` must outlive the gatherer.
     explicit report_gatherer(report_taker& to, const gathering_bounds& bounds = {});
 
-    /// A run of rows with that identifier begins: what is remembered of it is fetched meanwhile.
-    void expect(std::string_view id);
+    /// Begins a run of rows with one identifier: a report that says no more yet. It is filled where
+    /// it stays, and valid until it is added or another is begun, which gives it up.
+    care_report& begin_run(std::string_view id);
 
-    /// A run of rows with one identifier; its buffers are swapped out.
-    void add(care_report& run, std::uint64_t first_line);
+    /// Adds the run.
+    void add(std::uint64_t first_line);
 
     /// Gives what is still open.
     void finish();
@@ -72,14 +73,15 @@ private:
     static std::size_t hash_of(std::string_view id) { return std::hash<std::string_view>{}(id); }
     std::uint64_t find(std::string_view id, std::size_t hash);
     void join(open_report& earlier, care_report& run);
-    void open(care_report& run, std::size_t hash, std::uint64_t first_line);
+    void open(std::uint64_t first_line);
     void give_oldest();
     void grow();
 
     report_taker& to_;
     gathering_bounds bounds_;
-    // Open reports by first row, each in the place of its number. A place taken again lends its
-    // buffers to the next run. Of two with one identifier the younger is found.
+    // Open reports by first row, each in the place of its number, and behind them the run. A place
+    // taken again lends its buffers to the next run. Of two with one identifier the younger is
+    // found.
     std::vector<open_report> ring_;
     std::vector<std::uint64_t> chains_;  // the youngest of those with one remainder of their hash
     std::uint64_t given_ = 0;            // reports given: the place of the oldest open one
