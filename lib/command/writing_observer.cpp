@@ -53,10 +53,9 @@ public:
     }
 
     void give_to(writing_observer& of) {
-        of.findings_.add(findings_);
+        of.findings_.take(findings_);
         of.page_.take(page_);
         of.first_.add(first_);
-        findings_.clear();
         page_.clear();
         first_.clear();
     }

@@ -134,14 +134,11 @@ output_file::~output_file() {
 
 // Whole blocks alone: the system then takes room for each in one piece.
 void output_file::flush() {
-    const std::size_t whole = text_.size() / block * block;
-    rest_.clear();
-    rest_.append(text_.text().substr(whole));
-    text_.shrink_to(whole);
+    text_.cut(text_.size() / block * block, rest_);
     if (const int error = blocks_->write(text_); error != 0) {
         fail(path_, error);
     }
-    text_.append(rest_.text());
+    std::swap(text_, rest_);
 }
 
 void output_file::close() {
