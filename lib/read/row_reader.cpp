@@ -104,23 +104,35 @@ row_reader::row_reader(const understanding& columns, const co2_percent_basis& co
 }
 
 // One sign. Written out for each of them: a loop over signs would call through a pointer a cell.
+// Few digits and nothing else, as most cells hold, are read in line.
 template <VitalSign S>
 [[gnu::always_inline]] inline bool row_reader::put(vital_set& set,
                                                    std::span<const std::string_view> cells,
                                                    bool& palpated) const {
     const sign_step& step = signs_[index_of(S::info.id)];
-    if (!step.carried) [[unlikely]] {
+    if (!step.plain) [[unlikely]] {
+        return put_no_plain<S>(set, cells, palpated);
+    }
+    const std::string_view text = cells[step.index];
+    double value;
+    if (parse_few_digits(text, value)) [[likely]] {
+        set[S{}].become(value_of<S>::from_value(value), step.how);
+        return true;
+    }
+    return !text.empty() && put_longer<S>(set, text, palpated);
+}
+
+// A sign without a column, a level, or a number that does not stand as it is.
+template <VitalSign S>
+[[gnu::always_inline]] inline bool row_reader::put_no_plain(vital_set& set,
+                                                            std::span<const std::string_view> cells,
+                                                            bool& palpated) const {
+    const sign_step& step = signs_[index_of(S::info.id)];
+    if (!step.carried) {
         return S::info.id == sign_id::systolic && pressures_ != nullptr &&
                put_pressures(set, cells[pressures_->index], palpated);
     }
     const std::string_view text = cells[step.index];
-    double value = 0;
-    // A text as long as the national standard's codes may be that of no value.
-    if (step.plain && text.size() != nemsis::code_size && parse_short_decimal(text, value))
-        [[likely]] {
-        set[S{}].become(value_of<S>::from_value(value), step.how);
-        return true;
-    }
     if constexpr (S::info.id == sign_id::responsiveness) {
         if (const auto level = text.size() == 1 ? level_of_letter(text[0]) : std::nullopt) {
             set[S{}].become(value_of<S>::from_value(static_cast<double>(*level)), method::unknown);
@@ -128,6 +140,18 @@ template <VitalSign S>
         }
     }
     return !text.empty() && put_other<S>(set, text, palpated);
+}
+
+template <VitalSign S>
+[[gnu::noinline]] bool row_reader::put_longer(vital_set& set, std::string_view text,
+                                              bool& palpated) const {
+    double value;
+    // A text as long as the national standard's codes may be that of no value.
+    if (text.size() != nemsis::code_size && parse_short_decimal(text, value)) {
+        set[S{}].become(value_of<S>::from_value(value), signs_[index_of(S::info.id)].how);
+        return true;
+    }
+    return put_other<S>(set, text, palpated);
 }
 
 template <VitalSign S>

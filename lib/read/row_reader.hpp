@@ -68,12 +68,17 @@ private:
     struct sign_step {
         std::uint32_t index = 0;
         bool carried = false;
-        bool plain = false;  // a number stands as it is: held unit, not a level
+        bool plain = false;  // carried, and a number stands as it is: held unit, not a level
         method how = method::unknown;
     };
 
     template <VitalSign S>
     bool put(vital_set& set, std::span<const std::string_view> cells, bool& palpated) const;
+    template <VitalSign S>
+    bool put_no_plain(vital_set& set, std::span<const std::string_view> cells,
+                      bool& palpated) const;
+    template <VitalSign S>
+    bool put_longer(vital_set& set, std::string_view text, bool& palpated) const;
     template <VitalSign S>
     bool put_other(vital_set& set, std::string_view text, bool& palpated) const;
     bool put_pressures(vital_set& set, std::string_view text, bool& palpated) const;
