@@ -75,7 +75,7 @@ public:
         const set_likelihood model(in_force.signs, report.age, around);
         const harm_around harm(in_force.signs, report, set, numbers);
         list_candidates(doubtful, report.sets[set], numbers, around, model);
-        weigh(model, harm, numbers);
+        weigh(doubtful, model, harm, numbers);
         std::uint32_t before = 0;
         explanations same{};  // findings on the same readings have the same
         for (finding& f : of_set) {
@@ -153,15 +153,20 @@ private:
 
     // Odds of each slip against none. What is hopeless is not looked at again; what harm forbids is
     // not offered, and counts against all others: it may be what happened.
-    void weigh(const set_likelihood& model, const harm_around& harm, const set_numbers& numbers) {
-        for (std::size_t i = 0; i < sign_count; ++i) {
+    void weigh(std::uint32_t doubtful, const set_likelihood& model, const harm_around& harm,
+               const set_numbers& numbers) {
+        const auto all = candidates_.all();
+        std::uint32_t concerned = doubtful;
+        for (const slip_candidate& c : all) {
+            concerned |= c.signs;
+        }
+        for_each_bit(set_likelihood::leaning_on(concerned), [&](std::size_t i) {
             is_charted_[i] = !std::isnan(numbers[i]);
             over_charted_[i] = is_charted_[i] ? 1 / model.of(static_cast<sign_id>(i), numbers) : 1;
-        }
+        });
         weighed_count_ = 0;
         best_.fill(0);
         set_numbers meant = numbers;
-        const auto all = candidates_.all();
         for (std::size_t i = 0; i < all.size(); ++i) {
             const double least = hopeless_beside(all[i].signs);
             const double odds = odds_of(all[i], least, model, numbers, meant);
@@ -386,6 +391,7 @@ private:
 
     const limits* in_force_ = nullptr;  // of the set at hand
     slip_candidates candidates_{};
+    // Of the signs that a slip may concern, and those that lean on them.
     std::array<bool, sign_count> is_charted_{};
     std::array<double, sign_count> over_charted_{};  // 1 by how likely each number is
     std::array<double, sign_count> best_{};          // odds of the slips of each
