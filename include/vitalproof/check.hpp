@@ -134,9 +134,9 @@ concept ReportCheck = requires(const care_report& r, std::size_t set, const type
     C::limits::fields();
 };
 
-/// Whether a check of a report has a condition that its predicate begins with and that it shares
-/// with others: `concerns`, a pointer to `bool(const care_report&, std::size_t set)`. Of checks
-/// that stand together and point to the same function it is asked once.
+/// Whether a check of a report has a condition without which its predicate never holds and that it
+/// shares with others: `concerns`, a pointer to `bool(const care_report&, std::size_t set)`. Of
+/// checks that stand together and point to the same function it is asked once.
 template <class C>
 concept Concerned = ReportCheck<C> && requires(const care_report& r, std::size_t set) {
     { (*C::concerns)(r, set) } -> std::same_as<bool>;

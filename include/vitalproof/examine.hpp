@@ -8,6 +8,7 @@
 #include <vitalproof/finding.hpp>
 #include <vitalproof/follower.hpp>
 #include <vitalproof/order.hpp>
+#include <vitalproof/report_groups.hpp>
 #include <vitalproof/report_neighbours.hpp>
 #include <vitalproof/run.hpp>
 
@@ -285,17 +286,16 @@ private:
             return;
         }
         const std::size_t before = found_count_;
-        decltype(detail::report_functions::concerns) asked = nullptr;
-        bool concerned = true;
-        for (const std::size_t check : checks_of_reports) {
-            const detail::report_functions& of_check = detail::report_table[check];
-            if (of_check.concerns != asked) {
-                asked = of_check.concerns;
-                concerned = asked == nullptr || asked(report, origin.set);
+        for (const auto& [concerns, first, end] : detail::report_groups) {
+            if (concerns != nullptr && !concerns(report, origin.set)) {
+                continue;
             }
-            if (concerned && in_force_.is_on(check) &&
-                of_check.fires(report, origin.set, in_force_)) {
-                add_finding(rows, check, row);
+            for (std::size_t place = first; place < end; ++place) {
+                const std::size_t check = checks_of_reports[place];
+                if (in_force_.is_on(check) &&
+                    detail::report_table[check].fires(report, origin.set, in_force_)) {
+                    add_finding(rows, check, row);
+                }
             }
         }
         if (found_count_ != before) {

@@ -10,6 +10,7 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <chrono>
 #include <filesystem>
@@ -26,6 +27,7 @@ namespace fs = std::filesystem;
 namespace {
 
 const fs::path folders = fs::path(VITALPROOF_FIXTURES) / "checks";
+constexpr std::chrono::sys_days as_of{std::chrono::year(2027) / 1 / 1};
 
 class all_reports final : public read::sink {
 public:
@@ -106,7 +108,7 @@ std::vector<finding> findings_of(all_reports& input) {
     };
     examiner all;
     for (care_report report : input.reports) {
-        report.as_of = std::chrono::sys_days(std::chrono::year(2027) / 1 / 1);
+        report.as_of = as_of;
         all.add(report, keep);
     }
     all.finish(keep);
@@ -166,6 +168,44 @@ TEST_CASE("each check asks what its folder expects") {
         CHECK(std::ranges::count(expected, row) == 1);
     }
     CHECK(found.empty() == text_cannot_reach(code));
+}
+
+TEST_CASE("a check of reports fires on no set that does not concern it") {
+    std::array<std::size_t, check_count> fired{};
+    for (const auto& entry : fs::directory_iterator(folders)) {
+        auto input = read_input(entry.path());
+        for (care_report& report : input.reports) {
+            report.as_of = as_of;
+            put_in_order(report);
+            for (const std::size_t check : checks_of_reports) {
+                const detail::report_functions& of_check = detail::report_table[check];
+                for (std::size_t set = 0; set < report.sets.size(); ++set) {
+                    if (of_check.fires(report, set, limits{})) {
+                        ++fired[check];
+                        INFO(check_table[check].code << " of " << report.id);
+                        CHECK((of_check.concerns == nullptr || of_check.concerns(report, set)));
+                    }
+                }
+            }
+        }
+    }
+    for (const std::size_t check : checks_of_reports) {
+        INFO(check_table[check].code);
+        CHECK(fired[check] != 0);
+    }
+}
+
+TEST_CASE("checks of reports stand in one group each, in their order") {
+    std::size_t next = 0;
+    for (const detail::report_group& group : detail::report_groups) {
+        CHECK(group.first == next);
+        CHECK(group.end > group.first);
+        for (std::size_t place = group.first; place < group.end; ++place) {
+            CHECK(detail::report_table[checks_of_reports[place]].concerns == group.concerns);
+        }
+        next = group.end;
+    }
+    CHECK(next == checks_of_reports.size());
 }
 
 TEST_CASE("each folder holds cases of both kinds, and of every context its check mentions") {

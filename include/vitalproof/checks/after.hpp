@@ -19,12 +19,17 @@ struct answer_within {
     }
 };
 
+/// Whether the report tells of events with a patient to care for.
+constexpr bool has_events(const care_report& r, std::size_t) {
+    return had_a_patient(r) && !r.call->events.empty();
+}
+
 /// The first event of the wanted kind that belongs to the set and for which `lacks` holds, of
 /// those this crew had the patient long enough after.
 template <class Wanted, class Lacks>
 constexpr const care_event* unanswered(const care_report& r, std::size_t set, minutes_value within,
                                        Wanted&& wanted, Lacks&& lacks) {
-    if (!had_a_patient(r)) {
+    if (!has_events(r, set)) {
         return nullptr;
     }
     std::optional<contact> whole;
@@ -46,6 +51,8 @@ constexpr const care_event* unanswered(const care_report& r, std::size_t set, mi
 /// `Check`, derived from this, gives `is(event_kind)` and `answers`, a list of signs.
 template <class Check>
 struct answered_after {
+    static constexpr auto concerns = &has_events;
+
     template <class Limits>
     static constexpr const care_event* missing(const care_report& r, std::size_t set,
                                                const Limits& l) {
@@ -183,6 +190,7 @@ struct after_nitrate {
         .context = detail::treatment_context,
     };
     struct limits : detail::answer_within<limits, 10> {};
+    static constexpr auto concerns = &detail::has_events;
 
     static constexpr const care_event* missing(const care_report& r, std::size_t set,
                                                const limits& l) {
@@ -228,6 +236,7 @@ struct after_airway_attempt {
             "sooner, and where a reason for the absence stands.",
     };
     struct limits : detail::answer_within<limits, 5> {};
+    static constexpr auto concerns = &detail::has_events;
 
     template <VitalSign S>
     static constexpr bool lacks(const care_report& r, double at, double within) {

@@ -140,16 +140,14 @@ struct gap_one_set {
     };
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
-        const auto whole = detail::whole_contact(r);
-        if (!whole || static_cast<double>(whole->seconds()) < detail::seconds_in(l.from)) {
-            return false;
-        }
         for (std::size_t i = 0; i < r.sets.size(); ++i) {
             if (i != set && detail::is_own(r, i)) {
                 return false;
             }
         }
-        return detail::counts_in(r, set, *whole);
+        const auto whole = detail::whole_contact(r);
+        return whole && static_cast<double>(whole->seconds()) >= detail::seconds_in(l.from) &&
+               detail::counts_in(r, set, *whole);
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t /*set*/, const limits&, Evidence& e) {
@@ -188,10 +186,8 @@ struct gap_before_handover {
     };
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
-        const auto whole = detail::whole_contact(r);
         const auto after = detail::seconds_after(r, set, call_time::transfer_of_care);
-        if (!whole || !after || !detail::counts_in(r, set, *whole) ||
-            static_cast<double>(-*after) <= detail::seconds_in(l.within)) {
+        if (!after || static_cast<double>(-*after) <= detail::seconds_in(l.within)) {
             return false;
         }
         for (std::size_t i = set + 1; i < r.sets.size(); ++i) {
@@ -199,7 +195,8 @@ struct gap_before_handover {
                 return false;
             }
         }
-        return true;
+        const auto whole = detail::whole_contact(r);
+        return whole && detail::counts_in(r, set, *whole);
     }
     template <class Evidence>
     static void explain(const care_report& r, std::size_t set, const limits&, Evidence& e) {

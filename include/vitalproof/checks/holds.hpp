@@ -62,6 +62,7 @@ struct holds_vital_signs {
         .about = "readings",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::opens_report;
 
     static constexpr std::uint32_t lacking(const care_report& r) {
         const bool young = detail::is_under(r, 3);
@@ -102,6 +103,7 @@ struct holds_glucose {
         .context = detail::complaint_context,
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::opens_report;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return detail::opens_report(r, set) &&
@@ -133,6 +135,7 @@ struct holds_breathing {
         .about = "readings",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::opens_report;
 
     static constexpr std::uint32_t lacking(const care_report& r) {
         return detail::bit_if_lacking<sign::saturation>(r) |
@@ -168,6 +171,7 @@ struct holds_head_injury {
         .about = "readings",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::opens_report;
 
     static constexpr std::uint32_t lacking(const care_report& r) {
         return detail::bit_if_lacking<sign::saturation>(r) |
@@ -210,6 +214,7 @@ struct holds_last_known_well {
         .about = "taken_at",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::opens_report;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return detail::opens_report(r, set) && detail::is_about(r, complaint::stroke) &&
@@ -239,6 +244,7 @@ struct holds_pain_score {
         .about = "taken_at",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::opens_report;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return detail::opens_report(r, set) && detail::is_about(r, complaint::injury) &&
@@ -268,6 +274,7 @@ struct holds_weight {
         .about = "taken_at",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::opens_report;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return detail::opens_report(r, set) && detail::is_child(r) &&

@@ -22,6 +22,15 @@ constexpr bool is_after(const care_report& r, std::size_t set, call_time which) 
     return seconds_after(r, set, which).value_or(0) > 0;
 }
 
+/// Whether any of the standard's rules on how a set is charted was broken.
+constexpr bool is_at_fault(const care_report& r, std::size_t set) {
+    const charting_faults& f = r.sets[set].faults;
+    return (f.empty | f.value_and_none | f.value_and_negative | static_cast<int>(f.no_time) |
+            static_cast<int>(f.co2_over_100_percent) | static_cast<int>(f.co2_over_100_kpa) |
+            static_cast<int>(f.co2_not_whole) | static_cast<int>(f.co2_without_unit) |
+            static_cast<int>(f.coma_qualifiers)) != 0;
+}
+
 inline constexpr std::string_view prior_care_is_exempt =
     "Silent for a set taken before this unit's care.";
 
@@ -45,6 +54,7 @@ struct standard_empty {
         .about = "readings",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.empty != 0;
@@ -73,6 +83,7 @@ struct standard_value_and_none {
         .about = "readings",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.value_and_none != 0;
@@ -101,6 +112,7 @@ struct standard_value_and_negative {
         .about = "readings",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.value_and_negative != 0;
@@ -127,6 +139,7 @@ struct standard_time_missing {
         .about = "taken_at",
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.no_time && !detail::is_prior(r, set);
@@ -310,6 +323,7 @@ struct standard_co2_percent {
         .about = {},
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.co2_over_100_percent;
@@ -336,6 +350,7 @@ struct standard_co2_kilopascal {
         .about = {},
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.co2_over_100_kpa;
@@ -363,6 +378,7 @@ struct standard_co2_not_whole {
         .about = {},
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.co2_not_whole;
@@ -391,6 +407,7 @@ struct standard_co2_without_unit {
         .about = {},
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.co2_without_unit;
@@ -421,6 +438,7 @@ struct standard_coma_qualifiers {
         .about = {},
     };
     using limits = no_limits;
+    static constexpr auto concerns = &detail::is_at_fault;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits&) {
         return r.sets[set].faults.coma_qualifiers;

@@ -63,6 +63,7 @@ struct tube_without_co2 {
             "known arrest does not silence it.",
     };
     struct limits : detail::tube_limits_of<limits> {};
+    static constexpr auto concerns = &detail::has_tube;
 
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
         if (!detail::has_tube(r, set)) {
@@ -102,6 +103,7 @@ struct tube_lost_co2 {
         .context = "Only where a tube is known to be in place; a known arrest does not silence it.",
     };
     struct limits : detail::tube_limits_of<limits> {};
+    static constexpr auto concerns = &detail::has_tube;
 
     // The first such set of a report.
     static constexpr bool fires_in(const care_report& r, std::size_t set, const limits& l) {
@@ -182,6 +184,7 @@ struct tube_after_move {
                                       "within", &limits::within, detail::no_source}});
         }
     };
+    static constexpr auto concerns = &detail::has_tube;
 
     /// Whether the handover comes soon enough after the arrival to stand for it.
     static constexpr bool is_one_move(const care_report& r, call_time which, const limits& l) {
