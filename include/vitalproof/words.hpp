@@ -272,8 +272,13 @@ inline void append_without_unit(std::string& to, const evidence_reading& r) {
 }
 
 /// The same in a sentence: as it was charted and, where that was in other words than the unit it is
-/// held in, what it comes to: `36.9 °F (2.72 °C)`.
+/// held in, what it comes to: `36.9 °F (2.72 °C)`. To whoever reads the sentence it is the same
+/// whether a source has no place for a reading.
 inline void append_spoken(std::string& to, const evidence_reading& r) {
+    if (r.state == reading_state::absent && r.why_absent == absence::not_carried) {
+        to.append("not given");
+        return;
+    }
     if (r.state != reading_state::number || r.charted.empty()) {
         append_charted(to, r);
         return;

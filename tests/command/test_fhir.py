@@ -164,7 +164,7 @@ def comparable(ran):
     for finding in findings_of(ran):
         del finding["place"]
         del finding["charted"]
-        finding["question"] = finding["question"].replace("not carried by the source", "left blank")
+        finding["question"] = finding["question"].replace("not given", "left blank")
         for reading in finding["evidence"]:
             reading.pop("charted", None)
             if reading.get("reason") == "not carried by the source":

@@ -112,6 +112,21 @@ TEST_CASE("what stands in the chart") {
     CHECK(reading(sign_id::responsiveness, reading_state::number, 5) == "5");
 }
 
+TEST_CASE("a crew is not told what its source has a place for") {
+    const auto spoken = [](absence why) {
+        std::string text;
+        message::append_spoken(text, {sign_id::coma_eye,
+                                      reading_state::absent,
+                                      why,
+                                      std::numeric_limits<double>::quiet_NaN(),
+                                      {}});
+        return text;
+    };
+    CHECK(spoken(absence::not_carried) == "not given");
+    CHECK(spoken(absence::blank) == "left blank");
+    CHECK(spoken(absence::refused) == "refused");
+}
+
 TEST_CASE("a question says which set, what was charted, and asks") {
     care_report report = with(pressure(120, 80));
     report.sets.push_back(pressure(72, 118));
