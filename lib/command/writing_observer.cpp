@@ -53,9 +53,10 @@ public:
     }
 
     void give_to(writing_observer& of) {
-        of.findings_.take(findings_);
+        of.findings_.add(findings_);
         of.page_.take(page_);
         of.first_.add(first_);
+        findings_.clear();
         page_.clear();
         first_.clear();
     }

@@ -1,9 +1,9 @@
 // Blocks of text written to a file, behind the back of whoever makes them where it may be.
-// Used by output_file. Promises the text in its order, at most as much that waits as was given at
-// once, and the first error to whoever asks next.
+// Used by output_file. Promises the blocks in their order, at most one that waits, and the first
+// error to whoever asks next.
 #pragma once
 
-#include "write/text_blocks.hpp"
+#include "write/text_block.hpp"
 
 #include <condition_variable>
 #include <mutex>
@@ -21,12 +21,12 @@ public:
     block_writer(const block_writer&) = delete;
     block_writer& operator=(const block_writer&) = delete;
 
-    /// Takes what the blocks hold and leaves others, empty, with buffers to be used again. Returns
-    /// the errno of what failed, of these or those before them; 0 where nothing did.
-    int write(text_blocks& blocks);
+    /// Takes a block's content and leaves an empty one with a buffer to be used again. Returns the
+    /// errno of what failed, of this block or one before it; 0 where nothing did.
+    int write(text_block& block);
 
-    /// Takes the last blocks and waits until all is written; the same.
-    int finish(text_blocks& last);
+    /// Takes the last block and waits until all is written; the same.
+    int finish(text_block& last);
 
 private:
     void end();
@@ -38,7 +38,7 @@ private:
 
     std::mutex mutex_{};
     std::condition_variable changed_{};
-    text_blocks waiting_{};  // empty where nothing waits
+    text_block waiting_{};  // empty where nothing waits
     bool ended_ = false;
     int error_ = 0;
 };

@@ -205,9 +205,9 @@ void findings_text::clear() {
     lines_.clear();
 }
 
-void findings_writer::take(findings_text& of_sets) {
-    table_.take(of_sets.rows_);
-    lines_.take(of_sets.lines_);
+void findings_writer::add(const findings_text& of_sets) {
+    table_.append(of_sets.rows());
+    lines_.append(of_sets.lines());
 }
 
 void findings_writer::close() {

@@ -60,8 +60,6 @@ public:
     void clear();
 
 private:
-    friend class findings_writer;  // which takes the texts over
-
     void start_report(const finding& any);
     void add_row(const finding& f, const worded& in_words);
     void add_line(const finding& f, const worded& in_words);
@@ -98,8 +96,7 @@ public:
 
     /// Adds a finding about a whole column; in the table its report, crew and set are empty.
     void add(const batch_finding& f);
-    /// Adds those of some sets, and leaves their text empty.
-    void take(findings_text& of_sets);
+    void add(const findings_text& of_sets);
     void close();
 
 private:

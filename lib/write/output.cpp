@@ -134,11 +134,14 @@ output_file::~output_file() {
 
 // Whole blocks alone: the system then takes room for each in one piece.
 void output_file::flush() {
-    text_.cut(text_.size() / block * block, rest_);
+    const std::size_t whole = text_.size() / block * block;
+    rest_.clear();
+    rest_.append(text_.text().substr(whole));
+    text_.shrink_to(whole);
     if (const int error = blocks_->write(text_); error != 0) {
         fail(path_, error);
     }
-    std::swap(text_, rest_);
+    text_.append(rest_.text());
 }
 
 void output_file::close() {

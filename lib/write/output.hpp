@@ -36,18 +36,12 @@ public:
     output_file& operator=(const output_file&) = delete;
 
     void append(std::string_view text) {
-        text_.last().append(text);
+        text_.append(text);
         flush_full();
     }
 
-    /// Appends what a block holds and leaves it empty.
-    void take(text_block& text) {
-        text_.take(text);
-        flush_full();
-    }
-
-    /// The end of the text; the caller puts more behind it, and then calls flush_full().
-    text_block& text() { return text_.last(); }
+    /// What is not written yet; the caller puts more behind it, and then calls flush_full().
+    text_block& text() { return text_; }
     void flush_full() {
         if (text_.size() >= block) {
             flush();
@@ -62,8 +56,8 @@ private:
     void flush();
 
     std::string path_;
-    text_blocks text_;  // not written yet
-    text_blocks rest_;
+    text_block text_;
+    text_block rest_;
     int descriptor_ = -1;
     std::optional<block_writer> blocks_{};
 };

@@ -1,8 +1,7 @@
 // What every finding's text passes through on its way to a file: the look at its bytes, numbers,
-// cells and strings, and the blocks that are handed on.
+// cells and strings.
 #include "write/csv.hpp"
 #include "write/json.hpp"
-#include "write/text_blocks.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -100,74 +99,4 @@ TEST_CASE("strings and cells are escaped where they must be and nowhere else") {
     CHECK(cell_of("=SUM(A1)") == "\"'=SUM(A1)\"");
     CHECK(cell_of("-12.5") == "-12.5");
     CHECK(cell_of("-x") == "\"'-x\"");
-}
-
-namespace {
-
-std::string text_of(const text_blocks& blocks) {
-    std::string all;
-    blocks.for_each([&](std::string_view text) { all.append(text); });
-    return all;
-}
-
-void take(text_blocks& blocks, std::string_view text) {
-    text_block block;
-    block.append(text);
-    blocks.take(block);
-    CHECK(block.empty());
-}
-
-}  // namespace
-
-TEST_CASE("blocks keep their order, long ones and short ones, and what is put at the end") {
-    const std::string a_long(100'000, 'a');
-    const std::string b_long(20'000, 'b');
-    text_blocks blocks;
-    CHECK(blocks.empty());
-    blocks.last().append("first ");
-    take(blocks, a_long);
-    take(blocks, " short ");
-    blocks.last().append("last ");
-    take(blocks, b_long);
-    take(blocks, "");
-    const std::string all = "first " + a_long + " short last " + b_long;
-    CHECK(text_of(blocks) == all);
-    CHECK(blocks.size() == all.size());
-
-    blocks.clear();
-    CHECK(blocks.empty());
-    CHECK(text_of(blocks).empty());
-    take(blocks, b_long);
-    CHECK(text_of(blocks) == b_long);
-}
-
-TEST_CASE("a long block is handed on and not copied") {
-    text_block block;
-    block.append(std::string(100'000, 'a'));
-    const char* const bytes = block.text().data();
-    text_blocks blocks;
-    blocks.take(block);
-    bool is_same = false;
-    blocks.for_each([&](std::string_view text) { is_same = is_same || text.data() == bytes; });
-    CHECK(is_same);
-}
-
-TEST_CASE("blocks are cut wherever that is") {
-    const std::string first(50'000, 'a');
-    const std::string second(30'000, 'b');
-    const std::string all = first + second + "end";
-    for (const std::size_t at : {std::size_t{0}, std::size_t{1}, first.size() - 1, first.size(),
-                                 first.size() + 1, all.size() - 3, all.size() - 1, all.size()}) {
-        INFO(at);
-        text_blocks blocks;
-        take(blocks, first);
-        take(blocks, second);
-        blocks.last().append("end");
-        text_blocks rest;
-        blocks.cut(at, rest);
-        CHECK(text_of(blocks) == all.substr(0, at));
-        CHECK(text_of(rest) == all.substr(at));
-        CHECK(blocks.size() == at);
-        CHECK(rest.size() == all.size() - at);
-    }
 }
