@@ -272,8 +272,8 @@ inline void append_without_unit(std::string& to, const evidence_reading& r) {
 }
 
 /// The same in a sentence: as it was charted and, where that was in other words than the unit it is
-/// held in, what it comes to: `36.9 °F (2.72 °C)`. To whoever reads the sentence it is the same
-/// whether a source has no place for a reading.
+/// held in, what it comes to: `36.9 °F (2.72 °C)`. A reading that the source has no place for was,
+/// as far as a crew can tell, not given.
 inline void append_spoken(std::string& to, const evidence_reading& r) {
     if (r.state == reading_state::absent && r.why_absent == absence::not_carried) {
         to.append("not given");
