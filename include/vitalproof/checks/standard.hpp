@@ -24,11 +24,7 @@ constexpr bool is_after(const care_report& r, std::size_t set, call_time which) 
 
 /// Whether any of the standard's rules on how a set is charted was broken.
 constexpr bool is_at_fault(const care_report& r, std::size_t set) {
-    const charting_faults& f = r.sets[set].faults;
-    return (f.empty | f.value_and_none | f.value_and_negative | static_cast<int>(f.no_time) |
-            static_cast<int>(f.co2_over_100_percent) | static_cast<int>(f.co2_over_100_kpa) |
-            static_cast<int>(f.co2_not_whole) | static_cast<int>(f.co2_without_unit) |
-            static_cast<int>(f.coma_qualifiers)) != 0;
+    return r.sets[set].faults != charting_faults{};
 }
 
 inline constexpr std::string_view prior_care_is_exempt =
